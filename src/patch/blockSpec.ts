@@ -1,0 +1,156 @@
+/**
+ * What a block is, as data. The memory layout, the file schema, the side strip, the list of functions,
+ * the help, the `catalogue` verb, the static checks and the tests all read these specs.
+ * `patch` never imports the blocks themselves: whoever needs the catalogue passes it in.
+ */
+
+/** What a signal is mostly used for. It styles the drawing and chooses sensible probes; any output may feed any input. */
+export type SignalKind = 'audio' | 'control' | 'gate' | 'pitch';
+
+/** Units as they are written after a number; '' for plain factors. */
+export type Unit = '' | 'Hz' | 's' | 'V' | 'dB' | 'cents' | 'semitones' | 'octaves' | 'bpm' | 'oct/V' | 'notes';
+
+export interface InputSpec {
+  readonly id: string;
+  readonly title: string;
+  readonly kind: SignalKind;
+  /** Volts read while nothing is patched; 0 if left out. */
+  readonly normal?: number;
+  /** How an unpatched input is described where the kernel makes its own normal (e.g. "white noise"). */
+  readonly normalSay?: string;
+  /** The setting that scales this input before it acts. */
+  readonly amount?: string;
+  /** Draw on the left edge (signal) or the bottom edge (control). Left out: audio is left, all else bottom. */
+  readonly edge?: 'left' | 'bottom';
+}
+
+export interface OutputSpec {
+  readonly id: string;
+  readonly title: string;
+  readonly kind: SignalKind;
+}
+
+interface SettingBase {
+  readonly id: string;
+  readonly title: string;
+  /** One plain sentence for the help. */
+  readonly say?: string;
+}
+
+export interface NumberSetting extends SettingBase {
+  readonly type: 'number';
+  readonly unit: Unit;
+  readonly minimum: number;
+  readonly maximum: number;
+  readonly default: number;
+  /** How a slider travels: evenly, or by equal ratios (frequencies, times). */
+  readonly travel?: 'even' | 'ratio';
+  /** Whole numbers only. Whole-number settings switch, all others glide. */
+  readonly whole?: boolean;
+  /** A hertz value that names a pitch: "A4" may be typed. */
+  readonly note?: boolean;
+  /** A voltage that names a pitch at 1 V per octave (0 V = C4). */
+  readonly pitchVolts?: boolean;
+}
+
+/** One of a few words. The kernel sees the index. */
+export interface ChoiceSetting extends SettingBase {
+  readonly type: 'choice';
+  readonly choices: readonly string[];
+  /** Screen words for the choices, in the same order; left out: the ids themselves. */
+  readonly choiceTitles?: readonly string[];
+  readonly default: string;
+}
+
+/** On or off; a JSON boolean. The kernel sees 1 or 0. */
+export interface SwitchSetting extends SettingBase {
+  readonly type: 'switch';
+  readonly default: boolean;
+}
+
+/** A list of records (sequencer steps); records and fields left out take the fields' defaults. */
+export interface ListSetting extends SettingBase {
+  readonly type: 'list';
+  readonly maximumLength: number;
+  readonly fields: readonly (NumberSetting | SwitchSetting)[];
+  readonly default: readonly [];
+}
+
+export type SettingSpec = NumberSetting | ChoiceSetting | SwitchSetting | ListSetting;
+
+/** When a flow or a need does not apply: the named setting has this value. */
+export interface SettingIs {
+  readonly setting: string;
+  readonly is: SettingValue;
+}
+
+/** How signal passes through a block, for the reasons why a patch is silent. */
+export interface FlowSpec {
+  readonly from: readonly string[];
+  readonly to: readonly string[];
+  /**
+   * The flow is shut while all of this holds: the resting settings are 0 and none of the inputs is patched.
+   * `say` completes "LABEL is silent: ..." in plain words.
+   */
+  readonly shutWhen?: { readonly settingsAtZero: readonly string[]; readonly unpatched: readonly string[]; readonly say: string };
+  /** Per input: the level setting that scales it (0 = nothing passes). */
+  readonly levels?: Readonly<Record<string, string>>;
+}
+
+/** Something without which the listed outputs never move. */
+export interface NeedSpec {
+  readonly input: string;
+  readonly outputs: readonly string[];
+  readonly unless?: readonly SettingIs[];
+  /** Completes "LABEL ...": "never starts, because nothing is patched to its gate". */
+  readonly say: string;
+}
+
+export type BlockGroup = 'sound' | 'shape' | 'filter' | 'modulation' | 'envelope' | 'time' | 'space';
+
+export interface BlockSpec {
+  /** Equals the folder's name; the contract with documents. */
+  readonly type: string;
+  readonly group: BlockGroup;
+  /** The trade's own word, as on the block and in the list of functions. */
+  readonly title: string;
+  /** Other words people type when they look for it. */
+  readonly also?: readonly string[];
+  /** One line under the title in the side strip. */
+  readonly say: string;
+  /** The word for counting parts: "2 envelopes". */
+  readonly part: { readonly one: string; readonly many: string };
+  /** Short stem for new ids and labels ("osc" gives osc1, osc2...). */
+  readonly stem: string;
+  readonly inputs: readonly InputSpec[];
+  readonly outputs: readonly OutputSpec[];
+  readonly settings: readonly SettingSpec[];
+  /** Settings shown in the line above the symbol, in order. */
+  readonly keySettings: readonly string[];
+  /** Paths from inputs to outputs. A block with no flow and with outputs is a source. */
+  readonly flows?: readonly FlowSpec[];
+  readonly needs?: readonly NeedSpec[];
+  /** Receives the notes of the score, the computer keyboard and MIDI. */
+  readonly playsNotes?: boolean;
+  /**
+   * Hidden outputs that the runtime sums into the take, in volts after level and dc block,
+   * with the switch that puts the ceiling on.
+   */
+  readonly bus?: { readonly left: string; readonly right: string; readonly ceiling: string };
+  /** Private memory beyond the state struct, in seconds of float32 at the engine rate. */
+  readonly memorySeconds?: number;
+}
+
+export type SettingValue = number | string | boolean | readonly Readonly<Record<string, number | boolean>>[];
+
+/** All blocks there are, by type. */
+export type Catalogue = ReadonlyMap<string, BlockSpec>;
+
+export function createCatalogue(specs: readonly BlockSpec[]): Catalogue {
+  return new Map(specs.map((spec) => [spec.type, spec]));
+}
+
+/** The edge on which an input is drawn: signals enter on the left, control rises from below. */
+export function inputEdge(input: InputSpec): 'left' | 'bottom' {
+  return input.edge ?? (input.kind === 'audio' ? 'left' : 'bottom');
+}

@@ -1,0 +1,43 @@
+/** Values of settings, with defaults filled in. */
+import type { BlockSpec, SettingSpec, SettingValue } from './blockSpec.ts';
+import type { Block } from './document.ts';
+
+/** The value of a setting as the engine will use it: the document's, else the default. */
+export function settingValue(block: Block, setting: SettingSpec): SettingValue {
+  return block.settings?.[setting.id] ?? setting.default;
+}
+
+export function findSetting(spec: BlockSpec, id: string): SettingSpec | undefined {
+  return spec.settings.find((setting) => setting.id === id);
+}
+
+/** Do two setting values mean the same? Lists are compared record by record. */
+export function sameValue(a: SettingValue, b: SettingValue): boolean {
+  return a === b || (typeof a === 'object' && JSON.stringify(a) === JSON.stringify(b));
+}
+
+/** How many numbers of the memory layout a setting takes. */
+export function settingWidth(setting: SettingSpec): number {
+  return setting.type === 'list' ? setting.maximumLength * setting.fields.length : 1;
+}
+
+/**
+ * A setting as the numbers that a kernel sees: choices by index, switches as 0 or 1,
+ * lists record after record with the fields in spec order, filled up with defaults.
+ */
+export function settingNumbers(setting: SettingSpec, value: SettingValue): number[] {
+  switch (setting.type) {
+    case 'number':
+      return [value as number];
+    case 'switch':
+      return [value ? 1 : 0];
+    case 'choice':
+      return [setting.choices.indexOf(value as string)];
+    case 'list': {
+      const records = value as readonly Readonly<Record<string, number | boolean>>[];
+      return Array.from({ length: setting.maximumLength }, (_, i) =>
+        setting.fields.map((field) => Number(records[i]?.[field.id] ?? field.default)),
+      ).flat();
+    }
+  }
+}
