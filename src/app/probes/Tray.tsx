@@ -1,0 +1,4 @@
+/** Scopes and spectra of the clipped probes. */
+export function Tray() {
+  return null;
+}
