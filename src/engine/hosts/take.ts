@@ -1,0 +1,111 @@
+/** A take: a deterministic rendering of N seconds, with delays compensated. Runs in workers and in Node. */
+import type { BlockSpec } from '../../patch/blockSpec.ts';
+import { DEFAULT_SECONDS, type Patch } from '../../patch/document.ts';
+import { compilePlan } from '../plan/compile.ts';
+import { type EngineEvent, takeEvents } from '../plan/events.ts';
+import type { Plan, TapRequest } from '../plan/plan.ts';
+import { Engine } from './engine.ts';
+
+export interface TakeOptions {
+  readonly seconds?: number;
+  readonly rate?: number;
+  readonly quality?: 1 | 2 | 4 | 8;
+  readonly taps?: readonly TapRequest[];
+}
+
+export interface Take {
+  readonly rate: number;
+  readonly frames: number;
+  readonly left: Float32Array<ArrayBuffer>;
+  readonly right: Float32Array<ArrayBuffer>;
+  /** Recorded outputs in volts, in the order of the requests, before level, dc block and ceiling. */
+  readonly taps: readonly Float32Array<ArrayBuffer>[];
+  /** Ids of blocks that turned non-finite and were muted. */
+  readonly faults: readonly string[];
+}
+
+const CHUNK = 128;
+
+/** Renders step by step, so that a host may report progress, cancel or interleave other work. */
+export class TakeRenderer {
+  readonly engine: Engine;
+  readonly plan: Plan;
+  readonly frames: number;
+  readonly #events: readonly EngineEvent[];
+  #nextEvent = 0;
+  #at = 0;
+  readonly #left: Float32Array<ArrayBuffer>;
+  readonly #right: Float32Array<ArrayBuffer>;
+  readonly #taps: Float32Array<ArrayBuffer>[];
+  readonly #faults = new Set<string>();
+
+  constructor(module: WebAssembly.Module, specs: readonly BlockSpec[], patch: Patch, options: TakeOptions = {}) {
+    const rate = options.rate ?? 48000;
+    const quality = options.quality ?? 1;
+    this.engine = new Engine(module, rate, quality);
+    this.plan = compilePlan(patch, this.engine.catalogue(specs), { rate, quality, base: this.engine.arenaStart, taps: options.taps ?? [] });
+    this.engine.reserve(this.plan.base + this.plan.totalBytes);
+    this.engine.load(this.plan);
+    this.frames = Math.round((options.seconds ?? patch.seconds ?? DEFAULT_SECONDS) * rate);
+    this.#events = takeEvents(patch, this.plan);
+    this.#left = new Float32Array(this.frames);
+    this.#right = new Float32Array(this.frames);
+    this.#taps = this.plan.taps.map(() => new Float32Array(this.frames));
+  }
+
+  /** Share done, 0..1. */
+  get progress(): number {
+    const total = this.frames + this.engine.exports.delayFrames();
+    return total === 0 ? 1 : Math.min(1, this.#at / total);
+  }
+
+  get done(): boolean {
+    return this.#at >= this.frames + this.engine.exports.delayFrames();
+  }
+
+  /** Renders about `frames` output frames further. */
+  advance(frames: number): void {
+    const { engine } = this;
+    const delay = engine.exports.delayFrames();
+    const tapDelay = engine.exports.tapDelayFrames();
+    const end = Math.min(this.#at + frames, this.frames + delay);
+    while (this.#at < end) {
+      const count = this.#sendEvents(Math.min(CHUNK, end - this.#at));
+      engine.render(count);
+      place(this.#left, engine.left, this.#at - delay, count);
+      place(this.#right, engine.right, this.#at - delay, count);
+      for (const [i, tap] of this.#taps.entries()) place(tap, engine.tap(i), this.#at - tapDelay, count);
+      const fault = engine.exports.takeFault();
+      if (fault >= 0) for (const block of this.plan.blocks.values()) if (block.index === fault) this.#faults.add(block.id);
+      this.#at += count;
+    }
+  }
+
+  /** Queues what is due in the next `count` frames; returns a smaller count where the runtime's pool is full. */
+  #sendEvents(count: number): number {
+    const from = this.#at * this.engine.quality;
+    for (;;) {
+      const event = this.#events[this.#nextEvent];
+      if (!event || event.frame >= from + count * this.engine.quality) return count;
+      if (!this.engine.send(event)) return Math.max(1, Math.floor((event.frame - from) / this.engine.quality));
+      this.#nextEvent++;
+    }
+  }
+
+  result(): Take {
+    return { rate: this.engine.rate, frames: this.frames, left: this.#left, right: this.#right, taps: this.#taps, faults: [...this.#faults] };
+  }
+}
+
+/** Copies rendered frames to where they belong; `at` may be negative while a delay is skipped. */
+function place(to: Float32Array, from: Float32Array, at: number, count: number): void {
+  const skip = Math.max(0, -at);
+  const room = Math.min(count, to.length - at);
+  if (room > skip) to.set(from.subarray(skip, room), at + skip);
+}
+
+export function renderTake(module: WebAssembly.Module, specs: readonly BlockSpec[], patch: Patch, options: TakeOptions = {}): Take {
+  const renderer = new TakeRenderer(module, specs, patch, options);
+  renderer.advance(Number.POSITIVE_INFINITY);
+  return renderer.result();
+}
