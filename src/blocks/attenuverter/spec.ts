@@ -1,0 +1,46 @@
+import type { BlockSpec } from '../../patch/blockSpec.ts';
+
+export const spec = {
+  type: 'attenuverter',
+  group: 'shape',
+  title: 'Attenuverter, offset',
+  also: ['attenuator', 'inverter', 'offset', 'voltage source', 'bias', 'scale and shift'],
+  say: 'Scales and inverts a signal and shifts it by a fixed voltage; alone it is a voltage source.',
+  part: { one: 'attenuverter', many: 'attenuverters' },
+  stem: 'att',
+  inputs: [{ id: 'in', title: 'In', kind: 'control', edge: 'left', normal: 8 }],
+  outputs: [{ id: 'out', title: 'Out', kind: 'control' }],
+  settings: [
+    {
+      id: 'gain',
+      title: 'Gain',
+      type: 'number',
+      unit: '',
+      minimum: -2,
+      maximum: 2,
+      default: 1,
+      say: 'Factor on the input: 0.5 halves it, -1 turns it upside down. With nothing patched it scales 8 V.',
+    },
+    {
+      id: 'offset',
+      title: 'Offset',
+      type: 'number',
+      unit: 'V',
+      minimum: -10,
+      maximum: 10,
+      default: 0,
+      say: 'Voltage added after the gain.',
+    },
+    {
+      id: 'coupling',
+      title: 'Coupling',
+      type: 'choice',
+      choices: ['dc', 'ac'],
+      choiceTitles: ['DC', 'AC'],
+      default: 'dc',
+      say: 'AC keeps direct voltage and anything below 5 Hz of the input out.',
+    },
+  ],
+  keySettings: ['gain', 'offset'],
+  flows: [{ from: ['in'], to: ['out'], levels: { in: 'gain' } }],
+} as const satisfies BlockSpec;
