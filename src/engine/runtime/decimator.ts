@@ -11,8 +11,12 @@
  */
 import { kaiser } from '../../dsp/kaiser';
 
-/** Design attenuation in dB; the passband ripple of a half-band filter equals its stopband ripple. */
+/**
+ * Design attenuation in dB; the passband ripple of a half-band filter equals its stopband ripple. Early stages are short
+ * and cost little: they stay well below the last one, because what they let through adds up.
+ */
 const ATTENUATION: f64 = 112;
+const EARLY_ATTENUATION: f64 = 120;
 const MOST_STAGES: i32 = 3;
 /** Most non-zero taps on one side of a stage. */
 const MOST_PAIRS: i32 = 48;
@@ -46,14 +50,14 @@ export function decimatorDelay(): i32 {
 }
 
 /** Pairs of taps that a stage needs, from its transition band relative to its input rate (Kaiser's estimate of the length). */
-function pairsFor(transition: f64): i32 {
-  const length = (ATTENUATION - 7.95) / (14.36 * transition) + 1;
+function pairsFor(transition: f64, attenuation: f64): i32 {
+  const length = (attenuation - 7.95) / (14.36 * transition) + 1;
   return max(2, min(MOST_PAIRS - 3, <i32>Math.ceil((length + 1) / 4)));
 }
 
 /** Windowed half-band taps at odd distances 1, 3, 5...; both sides sum to 1/2, so that direct voltage passes unchanged. */
-function design(stage: i32, pairs: i32): void {
-  const beta = 0.1102 * (ATTENUATION - 8.7);
+function design(stage: i32, pairs: i32, attenuation: f64): void {
+  const beta = 0.1102 * (attenuation - 8.7);
   const at = COEFFICIENTS + ((<usize>(stage * MOST_PAIRS)) << 2);
   let sum: f64 = 0;
   for (let j = 0; j < pairs; j++) sum += tap(j, pairs, beta);
@@ -84,11 +88,12 @@ export function prepareDecimator(rate: f64, quality: i32): void {
     lowerRate *= 0.5;
     const last = stage == stages - 1;
     // Early stages pass 0..stop and stop what folds there; their transition is symmetrical about a quarter of their rate.
-    let pairs = pairsFor((lowerRate - 2 * (last ? pass : stop)) / inputRate);
+    const attenuation = last ? ATTENUATION : EARLY_ATTENUATION;
+    let pairs = pairsFor((lowerRate - 2 * (last ? pass : stop)) / inputRate, attenuation);
     // The delay up to here must be a whole number of this stage's output pairs: 2^(stage + 2) engine frames.
     if (!last) while (((engineDelay + (pairs - 1) * (2 << stage)) & ((4 << stage) - 1)) != 0) pairs++;
     engineDelay += (pairs - 1) * (2 << stage);
-    design(stage, pairs);
+    design(stage, pairs, attenuation);
   }
   delay = engineDelay / quality;
 }
