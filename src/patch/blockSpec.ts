@@ -16,6 +16,8 @@ export interface InputSpec {
   readonly kind: SignalKind;
   /** Volts read while nothing is patched; 0 if left out. */
   readonly normal?: number;
+  /** Another input of the block whose cable this one reads while nothing is patched to it. */
+  readonly normalFrom?: string;
   /** How an unpatched input is described where the kernel makes its own normal (e.g. "white noise"). */
   readonly normalSay?: string;
   /** The setting that scales this input before it acts. */

@@ -29,7 +29,7 @@ export function update(block: Output): void {
 export function process(block: Output, from: i32, to: i32): void {
   const left = block.outputBusLeft;
   const right = block.outputBusRight;
-  const mono = !isPatched(block, OUTPUT_RIGHT);
+  const mono = !isPatched(block, OUTPUT_RIGHT) || block.inputRight == block.inputLeft;
   const twin = mono && left != 0 && right != 0 && block.chargeLeft == block.chargeRight;
   if (left != 0) block.chargeLeft = channel(block, block.inputLeft, left, block.chargeLeft, from, to);
   if (right == 0) return;

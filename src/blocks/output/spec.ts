@@ -10,7 +10,7 @@ export const spec = {
   stem: 'out',
   inputs: [
     { id: 'left', title: 'Left', kind: 'audio' },
-    { id: 'right', title: 'Right', kind: 'audio', normalSay: 'the left input' },
+    { id: 'right', title: 'Right', kind: 'audio', normalFrom: 'left', normalSay: 'the left input' },
   ],
   outputs: [],
   settings: [

@@ -18,13 +18,19 @@ export interface Take {
   readonly frames: number;
   readonly left: Float32Array<ArrayBuffer>;
   readonly right: Float32Array<ArrayBuffer>;
-  /** Recorded outputs in volts, in the order of the requests, before level, dc block and ceiling. */
+  /**
+   * Recorded outputs in volts, in the order of the requests, before level, dc block and ceiling: every frame, or for
+   * requests of peaks pairs of least and greatest volts per `peakFrames` frames.
+   */
   readonly taps: readonly Float32Array<ArrayBuffer>[];
+  readonly peakFrames: number;
   /** Ids of blocks that turned non-finite and were muted. */
   readonly faults: readonly string[];
 }
 
 const CHUNK = 128;
+/** Output frames that one pair of peaks covers. */
+const PEAK_FRAMES = 512;
 
 /** Renders step by step, so that a host may report progress, cancel or interleave other work. */
 export class TakeRenderer {
@@ -50,7 +56,7 @@ export class TakeRenderer {
     this.#events = takeEvents(patch, this.plan);
     this.#left = new Float32Array(this.frames);
     this.#right = new Float32Array(this.frames);
-    this.#taps = this.plan.taps.map(() => new Float32Array(this.frames));
+    this.#taps = this.plan.taps.map((tap) => new Float32Array(tap.peaksOnly ? 2 * Math.ceil(this.frames / PEAK_FRAMES) : this.frames));
   }
 
   /** Share done, 0..1. */
@@ -70,15 +76,27 @@ export class TakeRenderer {
     const tapDelay = engine.exports.tapDelayFrames();
     const end = Math.min(this.#at + frames, this.frames + delay);
     while (this.#at < end) {
-      const count = this.#sendEvents(Math.min(CHUNK, end - this.#at));
+      const inPeak = this.#at % PEAK_FRAMES;
+      if (inPeak === 0) engine.exports.clearPeaks();
+      const count = this.#sendEvents(Math.min(CHUNK, end - this.#at, PEAK_FRAMES - inPeak));
       engine.render(count);
       place(this.#left, engine.left, this.#at - delay, count);
       place(this.#right, engine.right, this.#at - delay, count);
-      for (const [i, tap] of this.#taps.entries()) place(tap, engine.tap(i), this.#at - tapDelay, count);
+      for (const [i, tap] of this.#taps.entries()) {
+        if (this.plan.taps[i]?.peaksOnly) this.#placePeaks(tap, i);
+        else place(tap, engine.tap(i), this.#at - tapDelay, count);
+      }
       const fault = engine.exports.takeFault();
       if (fault >= 0) for (const block of this.plan.blocks.values()) if (block.index === fault) this.#faults.add(block.id);
       this.#at += count;
     }
+  }
+
+  #placePeaks(tap: Float32Array, index: number): void {
+    const pair = 2 * Math.floor(this.#at / PEAK_FRAMES);
+    if (pair >= tap.length) return;
+    tap[pair] = this.engine.tapLowest(index);
+    tap[pair + 1] = this.engine.tapHighest(index);
   }
 
   /** Queues what is due in the next `count` frames; returns a smaller count where the runtime's pool is full. */
@@ -93,7 +111,7 @@ export class TakeRenderer {
   }
 
   result(): Take {
-    return { rate: this.engine.rate, frames: this.frames, left: this.#left, right: this.#right, taps: this.#taps, faults: [...this.#faults] };
+    return { rate: this.engine.rate, frames: this.frames, left: this.#left, right: this.#right, taps: this.#taps, peakFrames: PEAK_FRAMES, faults: [...this.#faults] };
   }
 }
 

@@ -55,14 +55,14 @@ export function wire(patch: Patch, specOf: (type: string) => BlockSpec, before?:
       const name = placeName([block.id, input.id]);
       const rest: Source = { rest: input.normal ?? 0 };
       const read = (cables: Map<string, Place>): Source => {
-        const from = cables.get(name);
+        const from = cables.get(name) ?? (input.normalFrom && cables.get(placeName([block.id, input.normalFrom])));
         return from && alive.has(from[0]) ? from : rest;
       };
       const silent: Source = { rest: 0 };
       const to: Source = isGone ? (spec.bus ? silent : read(old)) : read(now);
       const from: Source = isNew ? (spec.bus ? silent : to) : read(old);
       const fades = before !== undefined && !sameSource(from, to);
-      inputs.set(name, { now: to, patched: isPlace(to) || (isGone && isPlace(from)), ...(fades ? { before: from } : {}) });
+      inputs.set(name, { now: to, patched: isPlace(to) || (fades && isPlace(from)), ...(fades ? { before: from } : {}) });
       if (isPlace(to)) edges.push({ name, from: to[0], to: block.id });
       if (fades && isPlace(from)) edges.push({ name: `${name}~`, from: from[0], to: block.id });
     }
