@@ -2,7 +2,6 @@
 import { spawnSync } from 'node:child_process';
 import { existsSync, mkdirSync, mkdtempSync, renameSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
-import { pathToFileURL } from 'node:url';
 
 function run(program, args, root, shell = false) {
   const done = spawnSync(program, args, { cwd: root, stdio: ['ignore', 'pipe', 'pipe'], encoding: 'utf8', shell });
@@ -10,15 +9,6 @@ function run(program, args, root, shell = false) {
   process.stderr.write(`${done.stdout ?? ''}${done.stderr ?? ''}${done.error?.message ?? ''}\n`);
   process.exit(1);
 }
-
-/** Modules find their neighbours (the engine's .wasm) where they were written, not where the bundle lies. */
-const ownAddress = {
-  name: 'own-address',
-  transform(code, id) {
-    if (!code.includes('import.meta.url') || id.includes('node_modules')) return undefined;
-    return { code: code.replaceAll('import.meta.url', JSON.stringify(pathToFileURL(id.split('?')[0]).href)), map: null };
-  },
-};
 
 export async function buildCli(root, folder) {
   if (!existsSync(join(root, 'node_modules/vite'))) {
@@ -34,7 +24,6 @@ export async function buildCli(root, folder) {
       configFile: false,
       root,
       logLevel: 'error',
-      plugins: [ownAddress],
       ssr: { noExternal: true, external: ['node-web-audio-api', 'playwright-core'] },
       build: {
         ssr: 'src/cli/main.ts',

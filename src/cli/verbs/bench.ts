@@ -3,11 +3,11 @@ import { cpus } from 'node:os';
 import { join } from 'node:path';
 import { findChromium } from '../../../.ci/setup.mjs';
 import { specs } from '../../blocks/specs.gen.ts';
-import { loadEngineModule } from '../../engine/hosts/node.ts';
+import { engineModuleFrom } from '../../engine/hosts/node.ts';
 import type { Patch } from '../../patch/document.ts';
 import { type Absent, type Contender, chromium, nodeWebAudio, plainC } from '../bench/contender.ts';
 import { compare, type Growth, type LoopCost, measureGrowth, measureLoop, ourEngine, type Standing } from '../bench/measure.ts';
-import { root } from '../root.ts';
+import { root, wasmFile } from '../root.ts';
 import { DONE, numberOption, type Verb } from '../verb.ts';
 
 const sizes = [25, 100, 250, 500, 1000];
@@ -51,7 +51,7 @@ export const bench: Verb = {
     const repeats = Math.round(numberOption(options, 'repeats', 1, 100) ?? 5);
     const folder = join(root, 'tests/bench');
     const voice = JSON.parse(readFileSync(join(folder, 'voice.patch.json'), 'utf8')) as Patch;
-    const module = loadEngineModule();
+    const module = engineModuleFrom(wasmFile);
     const others = [await chromium(folder, seconds, findChromium()), await nodeWebAudio(folder, seconds), await plainC(folder, seconds)];
     const isContender = (other: Contender | Absent): other is Contender => 'run' in other;
     const contenders = [ourEngine(module, specs, voice, seconds), ...others.filter(isContender)];
