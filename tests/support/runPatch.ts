@@ -24,6 +24,8 @@ export interface PatchRun {
   readonly notes?: readonly { block: string; frame: number; code: number; a: number; b: number }[];
   /** Outputs to return ("block.port"). */
   readonly outputs: readonly string[];
+  /** Called after each range of `count` engine frames. */
+  readonly inspect?: (engine: Engine, plan: Plan, count: number) => void;
 }
 
 export function asPlace(name: string): Place {
@@ -74,6 +76,7 @@ export function runPatch(patch: Patch, run: PatchRun): { out: Record<string, Flo
       for (let n = 0; n < count; n++) (feedSignals[i] as Float32Array)[n] = value(signal, at + n);
     }
     engine.exports.runFrames(count);
+    run.inspect?.(engine, plan, count);
     for (const [i, name] of run.outputs.entries()) out[name]?.set((signals[i] as Float32Array).subarray(0, count), at);
     at += count;
   }

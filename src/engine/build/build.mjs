@@ -44,7 +44,7 @@ async function build() {
   const { runnerImport } = await import('vite');
   const load = async (file) => (await runnerImport(join(src, file), { configFile: false, root, logLevel: 'error' })).module;
   const types = readdirSync(join(src, 'blocks'), { withFileTypes: true })
-    .filter((entry) => entry.isDirectory() && existsSync(join(src, 'blocks', entry.name, 'spec.ts')))
+    .filter((entry) => entry.isDirectory() && ['spec.ts', 'kernel.ts', 'symbol.ts'].every((file) => existsSync(join(src, 'blocks', entry.name, file))))
     .map((entry) => entry.name)
     .sort();
   writeIfChanged(join(src, 'blocks/specs.gen.ts'), (await load('engine/build/generate.ts')).specListSource(types));
