@@ -5,8 +5,14 @@ import type { BlockSpec } from '../../patch/blockSpec.ts';
 import { findFunctions } from './find.ts';
 
 const specs = [...smallCatalogue.values()];
-const named = (title: string, also: readonly string[]): BlockSpec => ({ ...(specs[0] as BlockSpec), type: title.toLowerCase(), title, also });
-const titles = (typed: string, from: readonly BlockSpec[] = specs): readonly string[] => findFunctions(from, typed).map((spec) => spec.title);
+const named = (title: string, also: readonly string[]): BlockSpec => ({
+  ...(specs[0] as BlockSpec),
+  type: title.toLowerCase(),
+  title,
+  also,
+});
+const titles = (typed: string, from: readonly BlockSpec[] = specs): readonly string[] =>
+  findFunctions(from, typed).map((spec) => spec.title);
 
 describe('finding a function', () => {
   it('shows all of them, by group, while nothing is typed', () => {

@@ -54,5 +54,8 @@ export function inListOrder(specs: readonly BlockSpec[]): readonly BlockSpec[] {
 }
 
 function wordsOf(text: string): readonly string[] {
-  return text.toLowerCase().split(/[^\p{L}\p{N}]+/u).filter(Boolean);
+  return text
+    .toLowerCase()
+    .split(/[^\p{L}\p{N}]+/u)
+    .filter(Boolean);
 }

@@ -10,12 +10,10 @@ export interface Mark {
 export interface MarksState {
   /** By block id. */
   readonly marks: ReadonlyMap<string, Mark>;
-  /** Inputs ("block.port") whose cable arrives one frame late because it closes a loop. */
-  readonly delayed: ReadonlySet<string>;
 }
 
 export type MarksStore = StoreApi<MarksState>;
 
 export function createMarks(): MarksStore {
-  return createStore<MarksState>()(() => ({ marks: new Map(), delayed: new Set() }));
+  return createStore<MarksState>()(() => ({ marks: new Map() }));
 }

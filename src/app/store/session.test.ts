@@ -59,6 +59,24 @@ describe('the session', () => {
     expect(session.getState().history.past).toHaveLength(2);
   });
 
+  it('takes all runs into a gesture that was begun', () => {
+    const session = createSession(patch);
+    session.beginGesture('both', 'Rename twice');
+    session.run(rename('Pier', 'a'));
+    session.run(rename('a', 'b'), { gesture: 'other' });
+    session.commitGesture();
+    session.run(rename('b', 'c'));
+    expect(session.getState().history.past.map((step) => step.label)).toEqual(['Rename twice', 'Change title']);
+  });
+
+  it('commits a gesture when an edit without one follows', () => {
+    const session = createSession(patch);
+    session.run(rename('Pier', 'a'), { gesture: 'one' });
+    session.run(rename('a', 'b'));
+    expect(session.getState().history.past).toHaveLength(2);
+    expect(session.getState().gesture).toBeUndefined();
+  });
+
   it('puts everything back when a gesture is cancelled, and keeps redo', () => {
     const session = createSession(patch);
     session.run(rename('Pier', 'Mole'));

@@ -36,7 +36,7 @@ export interface SessionState {
 export interface RunOptions {
   /**
    * Runs with the same gesture name are one undo step until `commitGesture`: a slider drag, arrow keys held down.
-   * Another name commits the gesture before.
+   * Another name, or a run without one, commits it first.
    */
   readonly gesture?: string;
 }
@@ -46,7 +46,7 @@ export interface SessionActions {
   run(outcome: Change | Refusal, options?: RunOptions): boolean;
   undo(): void;
   redo(): void;
-  /** Everything run until `commitGesture` is one undo step called `label`. */
+  /** Everything run until `commitGesture`, whether it names a gesture or not, is one undo step called `label`. */
   beginGesture(name: string, label?: string): void;
   commitGesture(): void;
   /** Puts the document back as it was at `beginGesture`. */
@@ -77,7 +77,11 @@ export function createSession(patch: Patch = emptyPatch): Session {
   }));
   const { getState, setState } = store;
 
+  /** The gesture was opened by `beginGesture`: all runs belong to it. */
+  let explicit = false;
+
   const put = (history: edits.History, gesture?: string): void => {
+    explicit = explicit && gesture !== undefined;
     const selection = history.patch === getState().patch ? getState().selection : kept(getState().selection, history.patch);
     setState({ history, patch: history.patch, gesture, selection });
   };
@@ -100,17 +104,26 @@ export function createSession(patch: Patch = emptyPatch): Session {
         say(outcome.say, 'refusal');
         return false;
       }
-      if (gesture && getState().gesture !== gesture) actions.beginGesture(gesture, outcome.label);
-      const { history, gesture: open } = getState();
-      put(open ? edits.extend(history, outcome) : edits.record(history, outcome), open);
+      if (explicit) {
+        put(edits.extend(getState().history, outcome), getState().gesture);
+      } else if (gesture) {
+        const { history, gesture: open } = getState();
+        put(edits.extend(open === gesture ? history : edits.begin(history, outcome.label), outcome), gesture);
+      } else {
+        put(edits.record(getState().history, outcome));
+      }
       return true;
     },
     undo: () => step(edits.undo, 'Undo', edits.undoLabel(getState().history)),
     redo: () => step(edits.redo, 'Redo', edits.redoLabel(getState().history)),
-    beginGesture: (name, label = name) => put(edits.begin(getState().history, label), name),
+    beginGesture(name, label = name) {
+      put(edits.begin(getState().history, label), name);
+      explicit = true;
+    },
     commitGesture: () => put(edits.commit(getState().history)),
     cancelGesture: () => put(edits.cancel(getState().history)),
     open(next, id) {
+      explicit = false;
       setState({
         patch: next,
         history: edits.createHistory(next),

@@ -1,0 +1,89 @@
+/** All cables, behind the blocks. */
+import { memo } from 'react';
+import { useStore } from 'zustand';
+import type { SignalKind } from '../../patch/blockSpec.ts';
+import { lineStyles } from '../../sheet/drawing/lineStyles.ts';
+import type { CableRoute } from '../../sheet/drawing/route.ts';
+import { branchDot, ownPath, wholePath } from '../../sheet/drawing/svgPath.ts';
+import { useSession } from '../app.ts';
+import { delayMark } from './middle.ts';
+import { useSketch, useSketchParts } from './sketchStore.ts';
+
+export function CableLayer() {
+  const { drawn } = useSketchParts();
+  const routes = useStore(drawn, (state) => state.routes);
+  const delayed = useStore(drawn, (state) => state.delayed);
+  const selected = useSession((state) => state.selection.cable);
+  const into = useSketch((state) => state.into);
+  const lifted = useSketch((state) => state.cabling?.lifted?.join('.'));
+  return (
+    <svg className="cables" width="1" height="1" aria-hidden="true">
+      {[...routes.values()].map((route) => (
+        <CableLine
+          key={route.key}
+          route={route}
+          selected={route.key === selected}
+          into={route.key === into}
+          lifted={route.key === lifted}
+          delayed={delayed.has(route.key)}
+        />
+      ))}
+    </svg>
+  );
+}
+
+interface CableLineProps {
+  readonly route: CableRoute;
+  readonly selected: boolean;
+  /** A dragged block would go in here. */
+  readonly into: boolean;
+  /** Its end is in somebody's hand. */
+  readonly lifted: boolean;
+  readonly delayed: boolean;
+}
+
+const CableLine = memo(function CableLine({ route, selected, into, lifted, delayed }: CableLineProps) {
+  const own = ownPath(route);
+  const whole = wholePath(route);
+  const dot = branchDot(route);
+  return (
+    <g className="cable" data-kind={route.kind} data-cable={route.key} data-selected={selected} data-into={into} data-lifted={lifted}>
+      {(selected || into) && <path className="cable-picked" d={whole} />}
+      <CableStroke kind={route.kind} path={own} />
+      {dot && <circle className="cable-dot" cx={dot[0]} cy={dot[1]} r={3} />}
+      {delayed && <DelayMark route={route} />}
+      <path className="cable-hit nopan" d={whole}>
+        <title>{delayed ? `${route.source} to ${route.key}, one sample late: it closes a loop` : `${route.source} to ${route.key}`}</title>
+      </path>
+    </g>
+  );
+});
+
+/** The line of one kind of signal; the pitch line is double. */
+export function CableStroke({ kind, path }: { readonly kind: SignalKind; readonly path: string }) {
+  const style = lineStyles[kind];
+  return (
+    <>
+      <path
+        className="cable-line"
+        d={path}
+        style={{ stroke: `var(${style.colour})`, strokeWidth: style.width }}
+        strokeDasharray={style.dash?.join(' ')}
+      />
+      {style.core && <path className="cable-core" d={path} style={{ strokeWidth: style.core }} />}
+    </>
+  );
+}
+
+/** The unit delay of block diagrams, on the cable that closes a loop. */
+function DelayMark({ route }: { readonly route: CableRoute }) {
+  const [x, y] = delayMark(route.points);
+  return (
+    <g className="cable-delay" transform={`translate(${x} ${y})`}>
+      <rect x={-11} y={-8} width={22} height={16} rx={2} />
+      <text y={3.5}>
+        z<tspan dy={-3.5}>−1</tspan>
+      </text>
+    </g>
+  );
+}

@@ -1,0 +1,51 @@
+/** A port: a small mark with a large area to hit, and a name on hover and focus. What it does is handled by the sketch around it. */
+import { memo } from 'react';
+import type { PortGeometry } from '../../sheet/drawing/geometry.ts';
+import { portName } from './cabling.ts';
+
+export interface PortButtonProps {
+  readonly block: string;
+  readonly port: PortGeometry;
+  /** Place in the block's box, in sketch units. */
+  readonly left: number;
+  readonly top: number;
+  /** For a patched input: what feeds it, in words. */
+  readonly source: string | undefined;
+  readonly probed: boolean;
+}
+
+export const PortButton = memo(
+  function PortButton({ block, port, left, top, source, probed }: PortButtonProps) {
+    const state = source ? `, fed by ${source}` : probed ? ', probed' : '';
+    return (
+      <button
+        type="button"
+        className="port nodrag nopan"
+        style={{ left, top }}
+        data-port={portName({ place: [block, port.id], side: port.side })}
+        data-block={block}
+        data-id={port.id}
+        data-side={port.side}
+        data-edge={port.edge}
+        data-kind={port.kind}
+        data-patched={source !== undefined}
+        data-probed={probed}
+        aria-label={`${port.title}, ${port.kind} ${port.side}${state}`}
+        tabIndex={-1}
+      >
+        <span className="port-name" aria-hidden="true">
+          {port.title}
+        </span>
+      </button>
+    );
+  },
+  (a, b) =>
+    a.block === b.block &&
+    a.left === b.left &&
+    a.top === b.top &&
+    a.source === b.source &&
+    a.probed === b.probed &&
+    a.port.id === b.port.id &&
+    a.port.title === b.port.title &&
+    a.port.kind === b.port.kind,
+);

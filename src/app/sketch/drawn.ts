@@ -1,0 +1,127 @@
+/**
+ * The drawing of the open patch: geometry of every block and the way of every cable, kept up to date with the document and
+ * with what a pointer is dragging. Objects that did not change keep their identity, so that only what moved is drawn again.
+ */
+import { createStore, type StoreApi } from 'zustand/vanilla';
+import { orderBlocks } from '../../engine/plan/order.ts';
+import type { BlockSpec, Catalogue } from '../../patch/blockSpec.ts';
+import { type Block, type Patch, placeName } from '../../patch/document.ts';
+import type { BlockSymbol } from '../../patch/symbol.ts';
+import { type BlockFace, type BlockGeometry, blockGeometry, type Point, patchGeometry } from '../../sheet/drawing/geometry.ts';
+import { type CableRoute, cableEnds, rerouteCables, routeCables } from '../../sheet/drawing/route.ts';
+import { faceOf } from './face.ts';
+
+export interface DrawnState {
+  readonly blocks: ReadonlyMap<string, BlockGeometry>;
+  /** By the name of the input that the cable enters ("block.port"). */
+  readonly routes: ReadonlyMap<string, CableRoute>;
+  /** Cables that arrive one frame late, because they close a loop. */
+  readonly delayed: ReadonlySet<string>;
+}
+
+export interface DrawnStore extends StoreApi<DrawnState> {
+  /** Draws the patch with some blocks at other places, as long as they are dragged. */
+  show(patch: Patch, moved: ReadonlyMap<string, Point>): void;
+}
+
+interface Known {
+  readonly spec: BlockSpec;
+  readonly symbol: BlockSymbol;
+  readonly face: BlockFace;
+}
+
+export function createDrawn(catalogue: Catalogue, symbols: Readonly<Record<string, BlockSymbol>>): DrawnStore {
+  const store = createStore<DrawnState>()(() => ({ blocks: new Map(), routes: new Map(), delayed: new Set() }));
+  const faces = new WeakMap<Block, BlockFace>();
+  const geometries = new WeakMap<Block, BlockGeometry>();
+  let shown: Patch | undefined;
+  let moving = false;
+
+  function lookUp(block: Block): Known | undefined {
+    const spec = catalogue.get(block.type);
+    const symbol = symbols[block.type];
+    if (!spec || !symbol) return undefined;
+    const face = faces.get(block) ?? faceOf(block, spec);
+    faces.set(block, face);
+    return { spec, symbol, face };
+  }
+
+  function geometryOf(patch: Patch, moved: ReadonlyMap<string, Point>): Map<string, BlockGeometry> {
+    if (patch.blocks.some((block) => !block.at && !moved.has(block.id))) {
+      return patchGeometry(
+        patch.blocks.map((block) => withPlace(block, moved.get(block.id))),
+        lookUp,
+      );
+    }
+    const result = new Map<string, BlockGeometry>();
+    for (const block of patch.blocks) {
+      const at = moved.get(block.id);
+      const before = at ? store.getState().blocks.get(block.id) : geometries.get(block);
+      const known = lookUp(block);
+      if (!known) continue;
+      const fits = before && (!at || (before.at[0] === at[0] && before.at[1] === at[1]));
+      const geometry = fits ? before : blockGeometry(known.spec, known.symbol, at ?? block.at ?? [0, 0], known.face);
+      if (!at) geometries.set(block, geometry);
+      result.set(block.id, geometry);
+    }
+    return result;
+  }
+
+  function show(patch: Patch, moved: ReadonlyMap<string, Point>): void {
+    const before = store.getState();
+    const blocks = geometryOf(patch, moved);
+    const sameCables = shown?.cables === patch.cables;
+    const wasMoving = moving;
+    shown = patch;
+    moving = moved.size > 0;
+    const redrawn = [...blocks].filter(([id, geometry]) => before.blocks.get(id) !== geometry);
+    if (redrawn.length === 0 && blocks.size === before.blocks.size && sameCables && moving === wasMoving) return;
+    const placed = redrawn.filter(([id, geometry]) => !sameBody(before.blocks.get(id), geometry)).map(([id]) => id);
+    // Only a label differs, as while a slider is dragged: the cables stay where they are.
+    if (placed.length === 0 && blocks.size === before.blocks.size && sameCables && moving === wasMoving) {
+      store.setState({ blocks });
+      return;
+    }
+    const ends = cableEnds(patch, blocks);
+    // While something is dragged only its own cables find new ways; when it is put down, all look for the best one.
+    const routes = moving ? rerouteCables(before.routes, blocks, ends, new Set(placed)) : routeCables(blocks, ends);
+    store.setState({ blocks, routes: keepSame(before.routes, routes), delayed: sameCables ? before.delayed : delayedCables(patch) });
+  }
+
+  return Object.assign(store, { show });
+}
+
+function withPlace(block: Block, at: Point | undefined): Block {
+  return at ? { ...block, at } : block;
+}
+
+function sameBody(a: BlockGeometry | undefined, b: BlockGeometry): boolean {
+  return a !== undefined && a.at[0] === b.at[0] && a.at[1] === b.at[1] && a.box.width === b.box.width && a.box.height === b.box.height;
+}
+
+function keepSame(before: ReadonlyMap<string, CableRoute>, after: ReadonlyMap<string, CableRoute>): Map<string, CableRoute> {
+  const result = new Map<string, CableRoute>();
+  for (const [key, route] of after) {
+    const old = before.get(key);
+    result.set(key, old && sameRoute(old, route) ? old : route);
+  }
+  return result;
+}
+
+function sameRoute(a: CableRoute, b: CableRoute): boolean {
+  return (
+    a.source === b.source && a.kind === b.kind && a.ownFrom === b.ownFrom && samePoints(a.points, b.points) && samePoints(a.jumps, b.jumps)
+  );
+}
+
+function samePoints(a: readonly Point[], b: readonly Point[]): boolean {
+  return a.length === b.length && a.every((point, i) => point[0] === b[i]?.[0] && point[1] === b[i]?.[1]);
+}
+
+function delayedCables(patch: Patch): ReadonlySet<string> {
+  const edges = patch.cables.map((cable) => ({ name: placeName(cable.to), from: cable.from[0], to: cable.to[0] }));
+  return orderBlocks(
+    patch.blocks.map((block) => block.id),
+    edges,
+  ).delayed;
+}
