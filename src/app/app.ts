@@ -3,11 +3,28 @@ import { createContext, useContext } from 'react';
 import { useStore } from 'zustand';
 import type { BlockSpec, Catalogue } from '../patch/blockSpec.ts';
 import type { BlockSymbol } from '../patch/symbol.ts';
+import type { Listening, ListeningState } from './listen/listening.ts';
+import type { ProbeHub } from './listen/probeHub.ts';
 import type { MarksState, MarksStore } from './store/marks.ts';
 import type { Session, SessionState } from './store/session.ts';
 import type { TraceHub } from './store/traces.ts';
 import type { ViewStore } from './store/view.ts';
 import type { ViewState } from './store/viewState.ts';
+
+/** What other parts of the page ask of the sketch. */
+export interface SketchHandle {
+  /** Places a function where there is room, selects it and returns its id. */
+  place(type: string): string | undefined;
+  /** A function is dragged over the page, at a point in CSS pixels of the window. True over the sketch. */
+  dragOver(type: string, x: number, y: number): boolean;
+  /** The dragged function is let go: placed if that is on the sketch. */
+  drop(type: string, x: number, y: number): void;
+  dragCancel(): void;
+  /** Brings blocks into view and selects them. */
+  reveal(blocks: readonly string[]): void;
+  /** Shows the whole drawing. */
+  fit(): void;
+}
 
 export interface App {
   readonly specs: readonly BlockSpec[];
@@ -19,6 +36,10 @@ export interface App {
   readonly view: ViewStore;
   readonly traces: TraceHub;
   readonly marks: MarksStore;
+  readonly probes: ProbeHub;
+  readonly listening: Listening;
+  /** The sketch while it is on the page. */
+  readonly sketch: { current: SketchHandle | undefined };
 }
 
 export const AppContext = createContext<App | undefined>(undefined);
@@ -40,4 +61,8 @@ export function useView<T>(select: (state: ViewState) => T): T {
 
 export function useMarks<T>(select: (state: MarksState) => T): T {
   return useStore(useApp().marks, select);
+}
+
+export function useListening<T>(select: (state: ListeningState) => T): T {
+  return useStore(useApp().listening, select);
 }

@@ -3,6 +3,8 @@ import { type BlockSpec, createCatalogue } from '../patch/blockSpec.ts';
 import type { Patch } from '../patch/document.ts';
 import type { BlockSymbol } from '../patch/symbol.ts';
 import type { App } from './app.ts';
+import { createListening, type ListeningParts } from './listen/listening.ts';
+import { createProbeHub } from './listen/probeHub.ts';
 import { createMarks } from './store/marks.ts';
 import { createSession } from './store/session.ts';
 import { createTraceHub } from './store/traces.ts';
@@ -14,17 +16,31 @@ export interface AppParts {
   readonly docs?: Readonly<Record<string, string>>;
   readonly patch?: Patch;
   readonly kept?: KeyValueStore;
+  /** Live sound and takes; left out where there is no sound card (tests). */
+  readonly sound?: Pick<ListeningParts, 'openLive' | 'openTakes'>;
 }
 
-export function createApp({ specs, symbols, docs = {}, patch, kept }: AppParts): App {
+const silence: Pick<ListeningParts, 'openLive' | 'openTakes'> = {
+  openLive: () => Promise.reject(new Error('There is no sound here.')),
+  openTakes: () => ({ render: () => undefined, cancel: () => undefined }),
+};
+
+export function createApp({ specs, symbols, docs = {}, patch, kept, sound = silence }: AppParts): App {
+  const catalogue = createCatalogue(specs);
+  const session = createSession(patch);
+  const traces = createTraceHub();
+  const probes = createProbeHub();
   return {
     specs,
-    catalogue: createCatalogue(specs),
+    catalogue,
     symbols,
     docs,
-    session: createSession(patch),
+    session,
     view: createView(kept),
-    traces: createTraceHub(),
+    traces,
     marks: createMarks(),
+    probes,
+    listening: createListening({ session, specs, catalogue, traces, probes, ...sound }),
+    sketch: { current: undefined },
   };
 }

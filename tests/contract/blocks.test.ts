@@ -65,7 +65,7 @@ describe.each(specs.map((spec, kind) => [spec.type, spec, kind] as const))('%s',
   const layout = layoutOf(spec);
   const moving = { frames: FRAMES, inputs: inputsFor(spec, 1, FRAMES), settings: mixedSettings(spec, 3), notes: notesFor(spec), events: eventsFor(spec, 5) };
 
-  it('has its whole folder, and help that names every port and setting', () => {
+  it('has its whole folder, help included', () => {
     for (const file of ['spec.ts', 'kernel.ts', 'symbol.ts', 'docs.md', `${type}.test.ts`]) expect(existsSync(`${folder}${type}/${file}`), file).toBe(true);
     const docs = readFileSync(`${folder}${type}/docs.md`, 'utf8').toLowerCase();
     expect(docs.length).toBeGreaterThan(200);
@@ -94,7 +94,6 @@ describe.each(specs.map((spec, kind) => [spec.type, spec, kind] as const))('%s',
       expect(inputs).toContain(need.input);
       for (const id of need.outputs) expect(outputs).toContain(id);
     }
-    expect(new Set([...settings, ...inputs].map((id) => id.toLowerCase())).size).toBeGreaterThan(0);
     for (const setting of spec.settings) {
       if (setting.type !== 'number') continue;
       expect(setting.default).toBeGreaterThanOrEqual(setting.minimum);

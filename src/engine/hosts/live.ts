@@ -46,6 +46,8 @@ function sameTaps(a: readonly TapRequest[], b: readonly TapRequest[]): boolean {
 export class LiveSound {
   readonly context: AudioContext;
   readonly #node: AudioWorkletNode;
+  readonly #meter: AnalyserNode;
+  readonly #metered = new Float32Array(2048);
   readonly #specs: readonly BlockSpec[];
   readonly #listener: LiveListener;
   readonly #catalogue: EngineCatalogue;
@@ -70,6 +72,7 @@ export class LiveSound {
     this.#specs = specs;
     this.#catalogue = catalogue;
     this.#listener = listener;
+    this.#meter = new AnalyserNode(context, { fftSize: this.#metered.length });
   }
 
   /** Opens the audio device. Call from a click or key press. Throws an Error with a sentence where the browser has no audio. */
@@ -82,6 +85,7 @@ export class LiveSound {
     const live = new LiveSound(context, node, specs, catalogue, listener);
     await live.#ready();
     node.connect(context.destination);
+    node.connect(live.#meter);
     return live;
   }
 
@@ -108,6 +112,14 @@ export class LiveSound {
   get latency(): number {
     const device = (this.context.baseLatency || 0) + (this.context.outputLatency || 0);
     return device + (this.#delayFrames + 128) / this.context.sampleRate;
+  }
+
+  /** Highest sample of the last 43 ms (at 48 kHz), full scale 1. */
+  peak(): number {
+    this.#meter.getFloatTimeDomainData(this.#metered);
+    let most = 0;
+    for (const x of this.#metered) most = Math.max(most, Math.abs(x));
+    return most;
   }
 
   get playing(): boolean {
