@@ -97,6 +97,8 @@ export interface FlowSpec {
   readonly shutWhen?: { readonly settingsAtZero: readonly string[]; readonly unpatched: readonly string[]; readonly say: string };
   /** Per input: the level setting that scales it (0 = nothing passes). */
   readonly levels?: Readonly<Record<string, string>>;
+  /** What comes out is of the kind of what goes in (amplifier, mixer): the drawing styles the cables so. */
+  readonly keepsKind?: boolean;
 }
 
 /** Something without which the listed outputs never move. */

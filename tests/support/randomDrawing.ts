@@ -1,5 +1,5 @@
 /** Random drawings for the router: made-up blocks on the grid that do not overlap, and random cables between them. */
-import type { BlockSpec, SignalKind } from '../../src/patch/blockSpec.ts';
+import { type BlockSpec, createCatalogue, type SignalKind } from '../../src/patch/blockSpec.ts';
 import type { Block, Cable, Patch } from '../../src/patch/document.ts';
 import type { BlockSymbol } from '../../src/patch/symbol.ts';
 import { type BlockGeometry, blockGeometry, patchGeometry } from '../../src/sheet/drawing/geometry.ts';
@@ -31,6 +31,9 @@ const kinds: readonly (readonly [BlockSpec, BlockSymbol])[] = [
   [madeUpSpec('row', ['gate', 'gate', 'pitch'], ['pitch', 'gate', 'gate', 'control']), box],
   [madeUpSpec('pulse', ['gate', 'gate'], ['gate', 'gate', 'gate', 'gate', 'gate']), box],
 ];
+
+export const madeUpCatalogue = createCatalogue(kinds.map(([spec]) => spec));
+export const madeUpSymbols: Readonly<Record<string, BlockSymbol>> = Object.fromEntries(kinds.map(([spec, symbol]) => [spec.type, symbol]));
 
 /** Numbers in 0..1 from a seed (a linear congruential generator: Numerical Recipes, 1992, chapter 7.1). */
 export function numbersFrom(seed: number): () => number {

@@ -42,5 +42,5 @@ export const spec = {
     },
   ],
   keySettings: ['gain', 'offset'],
-  flows: [{ from: ['in'], to: ['out'], levels: { in: 'gain' } }],
+  flows: [{ from: ['in'], to: ['out'], levels: { in: 'gain' }, keepsKind: true }],
 } as const satisfies BlockSpec;

@@ -49,6 +49,7 @@ export const spec = {
     {
       from: ['in'],
       to: ['out'],
+      keepsKind: true,
       shutWhen: {
         settingsAtZero: ['level'],
         unpatched: ['cv'],

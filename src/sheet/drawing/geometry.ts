@@ -9,7 +9,7 @@ import { type BlockSpec, inputEdge, type SignalKind } from '../../patch/blockSpe
 import type { Block } from '../../patch/document.ts';
 import type { BlockSymbol } from '../../patch/symbol.ts';
 import { crossings, outlineOf, type Point } from './outline.ts';
-import { fitText, monoWidth, sansWidth } from './text.ts';
+import { fitText, lowerFirst, monoWidth, sansWidth } from './text.ts';
 
 export type { Point } from './outline.ts';
 
@@ -18,6 +18,7 @@ export const GRID = 8;
 export const PORT_STEP = 16;
 export const LABEL_SIZE = 13;
 export const LINE_SIZE = 10;
+export const NAME_SIZE = 8;
 const LABEL_HEIGHT = 16;
 const LINE_HEIGHT = 13;
 /** Room between the label and the body. */
@@ -27,6 +28,9 @@ export const LABEL_ROOM = 152;
 /** A symbol that is no box grows to at most this share of its size; further ports reach it by slanted leads. */
 const MOST_SCALE = 4 / 3;
 const FAN_ROOM = 32;
+/** Leads slant when the outermost port stands further out than this share of the symbol's half height, and end within the second share. */
+const FAN_FROM = 0.85;
+const FAN_TO = 0.75;
 
 export interface Rect {
   readonly x: number;
@@ -36,6 +40,15 @@ export interface Rect {
 }
 
 export type Edge = 'left' | 'right' | 'bottom';
+
+/** The small name at a port. */
+export interface PortName {
+  readonly text: string;
+  readonly x: number;
+  readonly baseline: number;
+  readonly anchor: 'start' | 'end';
+  readonly rect: Rect;
+}
 
 export interface PortGeometry {
   readonly id: string;
@@ -50,6 +63,8 @@ export interface PortGeometry {
   readonly out: Point;
   /** Where the lead from the port meets the symbol's outline (equal to x, y where the port stands on it). */
   readonly lead: Point;
+  /** Its name as small text beside it, where a block has several ports on that edge. */
+  readonly name?: PortName;
 }
 
 /** The two lines of text above a block. */
@@ -87,7 +102,7 @@ export function blockSize(
   symbol: BlockSymbol,
 ): { width: number; height: number; symbolWidth: number; symbolHeight: number } {
   const left = spec.inputs.filter((input) => inputEdge(input) === 'left').length;
-  const needHeight = Math.max(left, spec.outputs.length) * PORT_STEP;
+  const needHeight = sideRoom(Math.max(left, spec.outputs.length));
   const needWidth = (spec.inputs.length - left) * PORT_STEP;
   const width = Math.max(up16(symbol.width), needWidth);
   const height = Math.max(up16(symbol.height), needHeight);
@@ -116,6 +131,12 @@ export function blockGeometry(spec: BlockSpec, symbol: BlockSymbol, at: Point, f
   const body = outlineOf(symbol).polygon.map(([x, y]): Point => [symbolBox.x + x * symbolBox.width, symbolBox.y + y * symbolBox.height]);
   const left = spec.inputs.filter((input) => inputEdge(input) === 'left');
   const bottom = spec.inputs.filter((input) => inputEdge(input) === 'bottom');
+  const { boxLike } = outlineOf(symbol);
+  const squeeze = {
+    left: boxLike ? 1 : squeezeOf(left.length, box.height, symbolBox.height),
+    right: boxLike ? 1 : squeezeOf(spec.outputs.length, box.height, symbolBox.height),
+    bottom: boxLike ? 1 : squeezeOf(bottom.length, box.width, symbolBox.width),
+  };
   const port = (
     spot: { id: string; title: string; kind: SignalKind },
     side: 'input' | 'output',
@@ -125,14 +146,39 @@ export function blockGeometry(spec: BlockSpec, symbol: BlockSymbol, at: Point, f
     const x = edge === 'left' ? box.x : edge === 'right' ? box.x + box.width : cx + offset;
     const y = edge === 'bottom' ? box.y + box.height : cy + offset;
     const out: Point = edge === 'left' ? [-1, 0] : edge === 'right' ? [1, 0] : [0, 1];
-    return { id: spot.id, title: spot.title, kind: spot.kind, side, edge, x, y, out, lead: leadEnd(body, [x, y], out, box, at) };
+    const plain = {
+      id: spot.id,
+      title: spot.title,
+      kind: spot.kind,
+      side,
+      edge,
+      x,
+      y,
+      out,
+      lead: leadEnd(body, [x, y], out, at, squeeze[edge]),
+    };
+    const mates = edge === 'left' ? left.length : edge === 'right' ? spec.outputs.length : bottom.length;
+    return mates > 1 ? { ...plain, name: portName(plain) } : plain;
   };
   const ports = [
-    ...left.map((input, i) => port(input, 'input', 'left', offsetOf(i, left.length, box.height))),
+    ...left.map((input, i) => port(input, 'input', 'left', sideOffset(i, left.length, box.height))),
     ...bottom.map((input, i) => port(input, 'input', 'bottom', offsetOf(i, bottom.length, box.width))),
-    ...spec.outputs.map((output, i) => port(output, 'output', 'right', offsetOf(i, spec.outputs.length, box.height))),
+    ...spec.outputs.map((output, i) => port(output, 'output', 'right', sideOffset(i, spec.outputs.length, box.height))),
   ];
   return { at, box, symbol: symbolBox, label: labelGeometry(face ?? { label: spec.title, line: '' }, cx, box.y), ports };
+}
+
+/** Two ports take as much room as three, because the first one stands in the middle. */
+function sideRoom(count: number): number {
+  return (count === 2 ? 3 : count) * PORT_STEP;
+}
+
+/**
+ * Place of port i of n on a side edge, from its middle. Of two the first stands in the middle, so that the main line of a patch
+ * runs straight through blocks whose second output or input is a side matter.
+ */
+function sideOffset(i: number, n: number, edgeLength: number): number {
+  return n === 2 ? i * PORT_STEP : offsetOf(i, n, edgeLength);
 }
 
 /** Place of port i of n on an edge, from its middle: evenly spaced, on the grid. */
@@ -141,14 +187,36 @@ function offsetOf(i: number, n: number, edgeLength: number): number {
   return (i - (n - 1) / 2) * step;
 }
 
-/** Straight inwards to the body; where that would miss it, towards the middle. */
-function leadEnd(body: readonly Point[], from: Point, out: Point, box: Rect, centre: Point): Point {
-  const inwards: Point = [from[0] - out[0] * box.width, from[1] - out[1] * box.height];
-  for (const end of [inwards, centre]) {
-    const share = crossings(body, from, end)[0];
-    if (share !== undefined) return [from[0] + (end[0] - from[0]) * share, from[1] + (end[1] - from[1]) * share];
-  }
-  return from;
+/** Straight inwards to the body; slanted where the ports of the edge reach further than the body, so that they fan out from it. */
+function leadEnd(body: readonly Point[], from: Point, out: Point, centre: Point, squeeze: number): Point {
+  const inner: Point =
+    out[1] === 0 ? [centre[0], centre[1] + (from[1] - centre[1]) * squeeze] : [centre[0] + (from[0] - centre[0]) * squeeze, centre[1]];
+  const straight: Point = out[1] === 0 ? [from[0] - out[0] * 0.5, inner[1]] : [inner[0], from[1] - out[1] * 0.5];
+  const start = squeeze === 1 ? from : straight;
+  const share = crossings(body, start, inner)[0] ?? crossings(body, start, centre)[0];
+  return share === undefined ? from : [start[0] + (inner[0] - start[0]) * share, start[1] + (inner[1] - start[1]) * share];
+}
+
+/** By how much the ends of an edge's leads stand closer together than its ports. */
+function squeezeOf(count: number, edgeLength: number, bodyLength: number): number {
+  const furthest = Math.max(0, ...Array.from({ length: count }, (_, i) => Math.abs(offsetOf(i, count, edgeLength))));
+  return furthest > FAN_FROM * (bodyLength / 2) ? (FAN_TO * (bodyLength / 2)) / furthest : 1;
+}
+
+/** Above the line at a side edge, right of it below. */
+function portName(port: Pick<PortGeometry, 'title' | 'edge' | 'x' | 'y'>): PortName {
+  const text = lowerFirst(port.title);
+  const width = sansWidth(text, NAME_SIZE);
+  const anchor = port.edge === 'left' ? 'end' : 'start';
+  const x = port.edge === 'left' ? port.x - 7 : port.x + 4;
+  const baseline = port.edge === 'bottom' ? port.y + NAME_SIZE + 3 : port.y - 3;
+  return {
+    text,
+    x,
+    baseline,
+    anchor,
+    rect: { x: anchor === 'end' ? x - width : x, y: baseline - NAME_SIZE + 1, width, height: NAME_SIZE },
+  };
 }
 
 function labelGeometry(face: BlockFace, middle: number, top: number): LabelGeometry {

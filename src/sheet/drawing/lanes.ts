@@ -13,9 +13,10 @@ export const COST = {
   earlyBend: 6,
   cross: 14,
   stub: 14,
+  name: 16,
   label: 80,
   overlap: 260,
-  box: 900,
+  box: 300,
 } as const;
 
 /** Room around all blocks for cables that run round the outside, in grid steps. */
@@ -70,6 +71,11 @@ export function createLanes(blocks: Iterable<BlockGeometry>): Lanes | undefined 
   for (const block of all) raise(lanes, grown(block.label, LABEL_CLEARANCE), COST.label);
   for (const block of all) raise(lanes, block.box, COST.box);
   return lanes;
+}
+
+/** Keeps cables off a port's name, if there is another way. */
+export function reserveName(lanes: Lanes, rect: Rect): void {
+  raise(lanes, rect, COST.name);
 }
 
 function grown(rect: Rect, by: number): Rect {

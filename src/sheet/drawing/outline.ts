@@ -5,10 +5,18 @@ export type Point = readonly [number, number];
 
 const CURVE_PIECES = 24;
 
-/** A path (M L H V C Q A Z, absolute or relative) as points, curves cut into straight pieces. Throws on other commands. */
-export function pathPoints(path: string): Point[] {
+/** One command of a path with absolute coordinates. */
+export interface PathCommand {
+  readonly letter: 'M' | 'L' | 'Q' | 'C' | 'A' | 'Z';
+  /** Control points and the end point, in order; none for Z. */
+  readonly points: readonly Point[];
+  readonly arc?: { readonly rx: number; readonly ry: number; readonly large: boolean; readonly sweep: boolean };
+}
+
+/** Reads path data (M L H V C Q A Z, absolute or relative). Throws on other commands. */
+export function parsePath(path: string): PathCommand[] {
   const tokens = path.match(/[a-zA-Z]|-?(?:\d+\.?\d*|\.\d+)(?:e-?\d+)?/g) ?? [];
-  const points: Point[] = [];
+  const commands: PathCommand[] = [];
   let at: Point = [0, 0];
   let start: Point = [0, 0];
   let command = '';
@@ -18,6 +26,10 @@ export function pathPoints(path: string): Point[] {
     if (!Number.isFinite(value)) throw new Error(`a number is missing in the path "${path}"`);
     return value;
   };
+  const go = (letter: PathCommand['letter'], points: readonly Point[], arc?: PathCommand['arc']): void => {
+    commands.push(arc ? { letter, points, arc } : { letter, points });
+    at = points.at(-1) ?? start;
+  };
   while (k < tokens.length) {
     const token = tokens[k] ?? '';
     if (/[a-zA-Z]/.test(token)) {
@@ -25,65 +37,77 @@ export function pathPoints(path: string): Point[] {
       k++;
     }
     const relative = command !== command.toUpperCase();
-    const from = at;
+    const from: Point = relative ? at : [0, 0];
     const pair = (): Point => {
       const x = next();
-      const y = next();
-      return relative ? [from[0] + x, from[1] + y] : [x, y];
-    };
-    const go = (point: Point): void => {
-      at = point;
-      points.push(point);
+      return [from[0] + x, from[1] + next()];
     };
     switch (command.toUpperCase()) {
       case 'M':
-        go(pair());
+        go('M', [pair()]);
         start = at;
         command = relative ? 'l' : 'L';
         break;
       case 'L':
-        go(pair());
+        go('L', [pair()]);
         break;
-      case 'H': {
-        const x = next();
-        go([relative ? from[0] + x : x, from[1]]);
+      case 'H':
+        go('L', [[from[0] + next(), at[1]]]);
         break;
-      }
-      case 'V': {
-        const y = next();
-        go([from[0], relative ? from[1] + y : y]);
+      case 'V':
+        go('L', [[at[0], from[1] + next()]]);
         break;
-      }
-      case 'Q': {
-        const c = pair();
-        const end = pair();
-        for (let i = 1; i <= CURVE_PIECES; i++) go(bezier([from, c, end], i / CURVE_PIECES));
+      case 'Q':
+        go('Q', [pair(), pair()]);
         break;
-      }
-      case 'C': {
-        const c1 = pair();
-        const c2 = pair();
-        const end = pair();
-        for (let i = 1; i <= CURVE_PIECES; i++) go(bezier([from, c1, c2, end], i / CURVE_PIECES));
+      case 'C':
+        go('C', [pair(), pair(), pair()]);
         break;
-      }
       case 'A': {
-        const rx = next();
-        const ry = next();
+        const [rx, ry] = [next(), next()];
         next();
-        const large = next() !== 0;
-        const sweep = next() !== 0;
-        for (const point of arcPoints(from, pair(), rx, ry, large, sweep)) go(point);
+        const [large, sweep] = [next() !== 0, next() !== 0];
+        go('A', [pair()], { rx, ry, large, sweep });
         break;
       }
       case 'Z':
-        go(start);
+        go('Z', []);
         break;
       default:
         throw new Error(`the path command ${command} is not drawn by symbols`);
     }
   }
+  return commands;
+}
+
+/** A path as points, curves cut into straight pieces. */
+export function pathPoints(path: string): Point[] {
+  const points: Point[] = [];
+  let start: Point = [0, 0];
+  for (const { letter, points: controls, arc } of parsePath(path)) {
+    const from = points.at(-1) ?? start;
+    const end = controls.at(-1) ?? start;
+    if (letter === 'M') start = end;
+    if (arc) points.push(...arcPoints(from, end, arc.rx, arc.ry, arc.large, arc.sweep));
+    else if (controls.length > 1) for (let i = 1; i <= CURVE_PIECES; i++) points.push(bezier([from, ...controls], i / CURVE_PIECES));
+    else points.push(end);
+  }
   return points;
+}
+
+/**
+ * Path data with every point moved by `place`.
+ * @param scale of arc radii along x and y
+ */
+export function mapPath(path: string, place: (point: Point) => Point, scale: Point): string {
+  const write = (value: number): string => String(Math.round(value * 100) / 100);
+  return parsePath(path)
+    .map(({ letter, points, arc }) => {
+      const spots = points.map((point) => place(point).map(write).join(' ')).join(' ');
+      const radii = arc ? `${write(arc.rx * scale[0])} ${write(arc.ry * scale[1])} 0 ${Number(arc.large)} ${Number(arc.sweep)} ` : '';
+      return `${letter}${radii}${spots}`;
+    })
+    .join('');
 }
 
 function bezier(controls: readonly Point[], t: number): Point {

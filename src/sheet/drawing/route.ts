@@ -6,9 +6,13 @@
 import type { SignalKind } from '../../patch/blockSpec.ts';
 import { type Cable, type Patch, placeName } from '../../patch/document.ts';
 import { type BlockGeometry, GRID, type Point, type PortGeometry, portOf } from './geometry.ts';
-import { createLanes, type Lanes, occupy, pointAt, release, reserveStub, vertexAt } from './lanes.ts';
+import { createLanes, type Lanes, occupy, pointAt, release, reserveName, reserveStub, vertexAt } from './lanes.ts';
 import { hopOrder } from './lineStyles.ts';
 import { createSearch, DOWN, LEFT, RIGHT, type Search } from './search.ts';
+
+/** How hard a way is looked for before a cable is drawn plainly; less hard while dragging, when a block may lie on another. */
+const MOST_STATES = 200_000;
+const MOST_STATES_DRAGGED = 40_000;
 
 /** A cable to be drawn: its two ends as they lie on the sketch. */
 export interface CableEnds {
@@ -33,14 +37,23 @@ export interface CableRoute {
   readonly jumps: readonly Point[];
 }
 
-/** The cables of a patch between blocks that have a geometry; others are left out. The kind is that of the output. */
-export function cableEnds(patch: Pick<Patch, 'cables'>, blocks: ReadonlyMap<string, BlockGeometry>): CableEnds[] {
+/**
+ * The cables of a patch between blocks that have a geometry; others are left out.
+ * @param kinds of signals by output name (`signalKinds`); left out: as the output's spec says
+ */
+export function cableEnds(
+  patch: Pick<Patch, 'cables'>,
+  blocks: ReadonlyMap<string, BlockGeometry>,
+  kinds: ReadonlyMap<string, SignalKind> = new Map(),
+): CableEnds[] {
   const ends = (cable: Cable): CableEnds[] => {
     const source = blocks.get(cable.from[0]);
     const target = blocks.get(cable.to[0]);
     const from = source && portOf(source, 'output', cable.from[1]);
     const to = target && portOf(target, 'input', cable.to[1]);
-    return from && to ? [{ key: placeName(cable.to), source: placeName(cable.from), kind: from.kind, from, to }] : [];
+    return from && to
+      ? [{ key: placeName(cable.to), source: placeName(cable.from), kind: kinds.get(placeName(cable.from)) ?? from.kind, from, to }]
+      : [];
   };
   return patch.cables.flatMap(ends);
 }
@@ -69,6 +82,7 @@ export function rerouteCables(
   for (const cable of ordered) {
     reserveStub(lanes, cable.from, nets.get(cable.source) ?? 0);
     reserveStub(lanes, cable.to, nets.get(cable.source) ?? 0);
+    for (const port of [cable.from, cable.to]) if (port.name) reserveName(lanes, port.name.rect);
   }
   const paths = new Map<string, readonly number[]>();
   const open: CableEnds[] = [];
@@ -91,10 +105,11 @@ export function rerouteCables(
     }
     open.push(cable);
   }
-  const work = { lanes, search: createSearch(lanes), nets, paths };
+  const whole = open.length === ordered.length;
+  const work = { lanes, search: createSearch(lanes, whole ? MOST_STATES : MOST_STATES_DRAGGED), nets, paths };
   for (const cable of open) lay(work, cable, ordered);
-  // A second look: what was laid first did not know what came later.
-  for (const cable of open) if (conflicts(work, cable)) lay(work, cable, ordered);
+  // A second look: what was laid first did not know what came later. Not while dragging: the next step comes at once.
+  if (whole) for (const cable of open) if (conflicts(work, cable)) lay(work, cable, ordered);
   return finish(ordered, paths, lanes);
 }
 

@@ -21,8 +21,11 @@ export interface Search {
   find(start: number, direction: number, net: number, goal: number, tree: readonly number[]): number[] | undefined;
 }
 
-/** Work space for one lattice, reused from cable to cable. */
-export function createSearch(lanes: Lanes): Search {
+/**
+ * Work space for one lattice, reused from cable to cable.
+ * @param most states looked at before the search gives up
+ */
+export function createSearch(lanes: Lanes, most: number): Search {
   const { width, height, extra, stub, across, down } = lanes;
   const states = width * height * 4;
   const cost = new Int32Array(states);
@@ -30,39 +33,43 @@ export function createSearch(lanes: Lanes): Search {
   const done = new Int32Array(states);
   const cameFrom = new Int32Array(states);
   const inTree = new Int32Array(width * height);
-  const move = [1, width, -1, -width];
+  const toTree = new Uint16Array(width * height);
+  const move = Int32Array.of(1, width, -1, -width);
   let round = 0;
+
+  /** Steps from every vertex to the nearest one of the tree on an empty lattice: a distance transform in two sweeps (Rosenfeld and Pfaltz 1966). */
+  function measure(tree: readonly number[]): void {
+    toTree.fill(60000);
+    for (const v of tree) toTree[v] = 0;
+    for (let v = 1; v < toTree.length; v++) {
+      const near = Math.min(v % width === 0 ? 60000 : (toTree[v - 1] ?? 0), v < width ? 60000 : (toTree[v - width] ?? 0)) + 1;
+      if (near < (toTree[v] ?? 0)) toTree[v] = near;
+    }
+    for (let v = toTree.length - 2; v >= 0; v--) {
+      const near =
+        Math.min((v + 1) % width === 0 ? 60000 : (toTree[v + 1] ?? 0), v + width >= toTree.length ? 60000 : (toTree[v + width] ?? 0)) + 1;
+      if (near < (toTree[v] ?? 0)) toTree[v] = near;
+    }
+  }
 
   function find(start: number, direction: number, net: number, goal: number, tree: readonly number[]): number[] | undefined {
     round++;
     const own = net + 1;
     const joins = tree.length > 0;
-    let i0 = goal % width;
-    let i1 = i0;
-    let j0 = Math.floor(goal / width);
-    let j1 = j0;
-    for (const v of tree) {
-      inTree[v] = round;
-      const i = v % width;
-      const j = (v - i) / width;
-      if (i < i0) i0 = i;
-      if (i > i1) i1 = i;
-      if (j < j0) j0 = j;
-      if (j > j1) j1 = j;
-    }
+    const gi = goal % width;
+    const gj = (goal - gi) / width;
+    for (const v of tree) inTree[v] = round;
+    if (joins) measure(tree);
 
     /** Steps and bends that are needed even on an empty lattice: never too many, so that the way found is the cheapest. */
     const atLeast = (v: number, d: number): number => {
+      if (joins) return COST.step * (toTree[v] ?? 0);
       const i = v % width;
       const j = (v - i) / width;
-      const dx = i < i0 ? i0 - i : i > i1 ? i - i1 : 0;
-      const dy = j < j0 ? j0 - j : j > j1 ? j - j1 : 0;
-      let bends = 0;
-      if (joins) bends = dx > 0 && (dy > 0 || d === DOWN || d === UP) ? 1 : dy > 0 && (d === LEFT || d === RIGHT) ? 1 : 0;
-      else if (d === LEFT) bends = dy === 0 && i >= i0 ? 0 : 2;
-      else if (d === RIGHT) bends = 2;
-      else bends = i > i0 && (dy === 0 || (d === DOWN) === j < j0) ? 1 : 3;
-      return COST.step * (dx + dy) + COST.bend * bends;
+      let bends = 2;
+      if (d === LEFT) bends = j === gj && i >= gi ? 0 : 2;
+      else if (d !== RIGHT) bends = i > gi && (j === gj || (d === DOWN) === j < gj) ? 1 : 3;
+      return COST.step * (Math.abs(i - gi) + Math.abs(j - gj)) + COST.bend * bends;
     };
 
     const buckets: number[][] = [];
@@ -77,12 +84,14 @@ export function createSearch(lanes: Lanes): Search {
     cameFrom[first] = -1;
     push(first, atLeast(start, direction));
 
+    let looked = 0;
     for (let total = 0; total < buckets.length; total++) {
       const bucket = buckets[total];
       while (bucket && bucket.length > 0) {
         const state = bucket.pop() ?? 0;
         if (done[state] === round) continue;
         done[state] = round;
+        if (++looked > most) return undefined;
         const d = state & 3;
         const v = state >> 2;
         if (v !== start && (inTree[v] === round || (v === goal && d === LEFT))) return trace(state);

@@ -66,3 +66,16 @@ export function wholePath(route: CableRoute, radius: number = CORNER_RADIUS): st
 export function branchDot(route: CableRoute): Point | undefined {
   return route.ownFrom > 0 ? route.points[route.ownFrom] : undefined;
 }
+
+/** The middle of the longest piece of a line, where a mark has most room. */
+export function longestMiddle(points: readonly Point[]): Point {
+  let best: Point = points[0] ?? [0, 0];
+  let longest = -1;
+  for (const [k, b] of points.slice(1).entries()) {
+    const a = points[k] ?? b;
+    if (distance(a, b) <= longest) continue;
+    longest = distance(a, b);
+    best = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
+  }
+  return best;
+}
