@@ -42,7 +42,7 @@ function changeFor(patch: Patch, drawn: Step): Change {
   const gone = (block: Block): boolean => drawn.remove[ids.indexOf(block.id)] === true;
   const free = ids.filter((id) => !patch.blocks.some((block) => block.id === id && !gone(block)));
   const fresh = [...new Map(drawn.add.map(([n, place]) => [free[n % Math.max(1, free.length)], place])).entries()].flatMap(
-    ([id, place]): [Block, number][] => (id ? [[{ id, type: 'voice', label: `m${drawn.mark}` }, place]] : []),
+    ([id, place]): [Block, number][] => (id ? [[{ id, type: 'oscillator', label: `m${drawn.mark}` }, place]] : []),
   );
   const blocks = edit(patch.blocks, gone, fresh);
   const updated = patch.blocks
@@ -52,7 +52,9 @@ function changeFor(patch: Patch, drawn: Step): Change {
   const cables = edit(
     patch.cables,
     cableGone,
-    ids.filter((_, i) => drawn.recable[i]).map((id): [Cable, number] => [{ from: [ids[drawn.mark]!, 'saw'], to: [id, 'fm'] }, drawn.mark]),
+    ids
+      .filter((_, i) => drawn.recable[i])
+      .map((id): [Cable, number] => [{ from: [ids[drawn.mark]!, 'saw'], to: [id, 'fmExp'] }, drawn.mark]),
   );
   const pick = (title: string | undefined, seed: number | undefined) => ({
     ...(title !== undefined && { title }),
@@ -69,8 +71,8 @@ function changeFor(patch: Patch, drawn: Step): Change {
 const start: Patch = {
   title: 'Ferry bell',
   notes: 'kept',
-  blocks: ids.slice(0, 4).map((id) => ({ id, type: 'voice' })),
-  cables: [{ from: ['a1', 'saw'], to: ['a2', 'fm'] }],
+  blocks: ids.slice(0, 4).map((id) => ({ id, type: 'oscillator' })),
+  cables: [{ from: ['a1', 'saw'], to: ['a2', 'fmExp'] }],
 };
 
 /** A patch some drawn steps away from the start. */
@@ -133,12 +135,12 @@ describe('a change', () => {
   it.each<[string, Change, RegExp]>([
     [
       'removes a block that is not there',
-      { label: '', blocks: { added: [], removed: [[0, { id: 'x', type: 'voice' }]], updated: [] } },
+      { label: '', blocks: { added: [], removed: [[0, { id: 'x', type: 'oscillator' }]], updated: [] } },
       /no block "x"/,
     ],
     [
       'adds a block that is there',
-      { label: '', blocks: { added: [[0, { id: 'a1', type: 'voice' }]], removed: [], updated: [] } },
+      { label: '', blocks: { added: [[0, { id: 'a1', type: 'oscillator' }]], removed: [], updated: [] } },
       /already has a block "a1"/,
     ],
     [
@@ -150,8 +152,8 @@ describe('a change', () => {
           removed: [],
           updated: [
             [
-              { id: 'a1', type: 'voice', label: 'Old' },
-              { id: 'a1', type: 'voice' },
+              { id: 'a1', type: 'oscillator', label: 'Old' },
+              { id: 'a1', type: 'oscillator' },
             ],
           ],
         },
@@ -159,7 +161,11 @@ describe('a change', () => {
       /"a1" to be changed is not the one/,
     ],
     ['expects another title', { label: '', details: [{ title: 'Other' }, {}] }, /field "title"/],
-    ['adds beyond the end', { label: '', blocks: { added: [[9, { id: 'x', type: 'voice' }]], removed: [], updated: [] } }, /position 9/],
+    [
+      'adds beyond the end',
+      { label: '', blocks: { added: [[9, { id: 'x', type: 'oscillator' }]], removed: [], updated: [] } },
+      /position 9/,
+    ],
   ])('that %s is a programmer error', (_, change, message) => {
     expect(() => applyChange(start, change)).toThrow(message);
   });

@@ -10,7 +10,7 @@ const patch: fc.Arbitrary<Patch> = fc.record(
   {
     title: fc.constantFrom('One', 'Two'),
     tags: fc.array(fc.constantFrom('x', 'y'), { maxLength: 2 }),
-    blocks: fc.uniqueArray(fc.record({ id, type: fc.constantFrom('voice', 'gain') }), { selector: (block) => block.id }),
+    blocks: fc.uniqueArray(fc.record({ id, type: fc.constantFrom('oscillator', 'vca') }), { selector: (block) => block.id }),
     cables: fc.uniqueArray(fc.record({ from: fc.tuple(id, fc.constant('out')), to: fc.tuple(id, fc.constant('in')) }), {
       selector: (cable) => cable.to[0],
     }),
@@ -34,13 +34,13 @@ describe('changeBetween', () => {
     const before: Patch = {
       title: 'One',
       blocks: [
-        { id: 'a', type: 'voice' },
-        { id: 'b', type: 'voice' },
+        { id: 'a', type: 'oscillator' },
+        { id: 'b', type: 'oscillator' },
       ],
       cables: [],
     };
     expect(changeBetween(before, { ...before, blocks: [...before.blocks] }, 'Edit')).toEqual({ label: 'Edit' });
-    const moved = { id: 'b', type: 'voice', at: [1, 2] } as const;
+    const moved = { id: 'b', type: 'oscillator', at: [1, 2] } as const;
     expect(changeBetween(before, { ...before, blocks: [before.blocks[0]!, moved] }, 'Edit')).toEqual({
       label: 'Edit',
       blocks: { added: [], removed: [], updated: [[before.blocks[1], moved]] },

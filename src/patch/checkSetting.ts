@@ -1,13 +1,6 @@
 /** Is a value one that a setting takes? Side strip, commands and file reading ask the same question here. */
 import type { NumberSetting, SettingSpec, SwitchSetting } from './blockSpec.ts';
-import type { RuleId } from './refusal.ts';
-
-export interface Problem {
-  /** JSON path: `blocks[3].settings.cutoff`. */
-  readonly path: string;
-  readonly rule: RuleId;
-  readonly say: string;
-}
+import { childPath, type Problem, plainNumber, quoted, shown } from './problem.ts';
 
 /** What is wrong with a setting's value; empty if nothing is. `path` is where the value stands. */
 export function checkSetting(setting: SettingSpec, value: unknown, path: string): readonly Problem[] {
@@ -33,7 +26,7 @@ export function checkSetting(setting: SettingSpec, value: unknown, path: string)
   if (value.length > setting.maximumLength) {
     return [{ path, rule: 'too-many', say: `${setting.title} takes at most ${setting.maximumLength} records, not ${value.length}.` }];
   }
-  return value.flatMap((record: unknown, i) => checkRecord(setting.title, setting.fields, record, `${path}[${i}]`));
+  return value.flatMap((record: unknown, i) => checkRecord(setting.title, setting.fields, record, childPath(path, i)));
 }
 
 function checkRecord(title: string, fields: readonly (NumberSetting | SwitchSetting)[], record: unknown, path: string): readonly Problem[] {
@@ -48,10 +41,10 @@ function checkRecord(title: string, fields: readonly (NumberSetting | SwitchSett
   }
   return Object.entries(record).flatMap(([id, value]) => {
     const field = fields.find((candidate) => candidate.id === id);
-    if (field) return checkSetting(field, value, `${path}.${id}`);
+    if (field) return checkSetting(field, value, childPath(path, id));
     return [
       {
-        path: `${path}.${id}`,
+        path: childPath(path, id),
         rule: 'unknown-field' as const,
         say: `Records of ${title} have no field "${id}"; they take ${quoted(fields.map((known) => known.id))}.`,
       },
@@ -82,24 +75,4 @@ function checkNumber(setting: NumberSetting, value: unknown, path: string): read
 /** "16 to 20000 Hz"; plain factors have no unit. */
 export function rangeText(setting: NumberSetting): string {
   return `${plainNumber(setting.minimum)} to ${plainNumber(setting.maximum)}${setting.unit ? ` ${setting.unit}` : ''}`;
-}
-
-/** A number as a sentence shows it: a true minus sign is not used, so that it can be typed back. */
-export function plainNumber(value: number): string {
-  return String(Math.abs(value) < 1e-6 || Math.abs(value) >= 1e15 ? value : Number(value.toPrecision(9)));
-}
-
-/** `"sine", "saw"` */
-export function quoted(words: readonly string[]): string {
-  return words.map((word) => `"${word}"`).join(', ');
-}
-
-/** A wrong value, short enough for a sentence. */
-export function shown(value: unknown): string {
-  if (value === undefined) return 'nothing';
-  if (typeof value === 'number' || value === null) return String(value);
-  if (Array.isArray(value)) return 'a list';
-  if (typeof value === 'object') return 'an object';
-  const text = JSON.stringify(value) ?? String(value);
-  return text.length > 40 ? `${text.slice(0, 36)}..."` : text;
 }

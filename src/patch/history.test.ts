@@ -5,7 +5,7 @@ import type { Change } from './change.ts';
 import type { Patch } from './document.ts';
 import { begin, cancel, commit, createHistory, extend, idsInHistory, record, redo, redoLabel, undo, undoLabel } from './history.ts';
 
-const start: Patch = { title: '0', blocks: [{ id: 'osc1', type: 'voice' }], cables: [] };
+const start: Patch = { title: '0', blocks: [{ id: 'osc1', type: 'oscillator' }], cables: [] };
 
 const titled = (from: Patch, title: string): Change => ({ label: `Title ${title}`, details: [{ title: from.title! }, { title }] });
 

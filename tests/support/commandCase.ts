@@ -12,11 +12,11 @@ import { smallCatalogue } from './smallCatalogue.ts';
 export const ferry: Patch = {
   title: 'Ferry bell',
   blocks: [
-    { id: 'osc1', type: 'voice', label: 'Low voice', at: [0, 0], settings: { tune: 110, sync: 'soft' } },
-    { id: 'osc2', type: 'voice', at: [0, 96] },
-    { id: 'amp1', type: 'gain', at: [160, 0] },
-    { id: 'lfo1', type: 'wave', at: [160, 160] },
-    { id: 'out1', type: 'speaker', at: [320, 0] },
+    { id: 'osc1', type: 'oscillator', label: 'Low voice', at: [0, 0], settings: { tune: 110, sync: 'soft' } },
+    { id: 'osc2', type: 'oscillator', at: [0, 96] },
+    { id: 'amp1', type: 'vca', at: [160, 0] },
+    { id: 'lfo1', type: 'lfo', at: [160, 160] },
+    { id: 'out1', type: 'output', at: [320, 0] },
   ],
   cables: [
     { from: ['osc1', 'saw'], to: ['amp1', 'in'] },

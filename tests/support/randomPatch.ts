@@ -1,55 +1,147 @@
-/** Random patches over the whole catalogue, loops and extreme settings included; the same seed gives the same patch. */
-import { specs } from '../../src/blocks/specs.gen.ts';
-import type { BlockSpec, SettingSpec, SettingValue } from '../../src/patch/blockSpec.ts';
-import type { Block, Cable, Patch } from '../../src/patch/document.ts';
-import { uniform } from './signals.ts';
+/** Arbitrary whole documents over a catalogue: every field, every sort of setting, cables only where they may run. */
+import fc from 'fast-check';
+import type { BlockSpec, Catalogue, NumberSetting, SettingSpec, SettingValue } from '../../src/patch/blockSpec.ts';
+import type { Block, Cable, Patch, Place, Stage, VariationChange } from '../../src/patch/document.ts';
 
-function randomValue(setting: SettingSpec, next: () => number): SettingValue {
+const plus = (value: number): number => value + 0;
+
+function numberValue(setting: NumberSetting): fc.Arbitrary<number> {
+  if (setting.whole) return fc.integer({ min: setting.minimum, max: setting.maximum });
+  // JSON has no -0.
+  return fc.double({ min: setting.minimum, max: setting.maximum, noNaN: true }).map(plus);
+}
+
+export function settingValueOf(setting: SettingSpec): fc.Arbitrary<SettingValue> {
   switch (setting.type) {
-    case 'number': {
-      const share = next() < 0.2 ? Math.round(next()) : next();
-      const value = setting.minimum + (setting.maximum - setting.minimum) * (setting.travel === 'ratio' ? share ** 3 : share);
-      return setting.whole ? Math.round(value) : value;
-    }
+    case 'number':
+      return numberValue(setting);
     case 'switch':
-      return next() < 0.5;
+      return fc.boolean();
     case 'choice':
-      return setting.choices[Math.floor(next() * setting.choices.length)] as string;
-    case 'list':
-      return Array.from({ length: Math.floor(next() * setting.maximumLength) }, () =>
-        Object.fromEntries(setting.fields.map((field) => [field.id, randomValue(field, next) as number | boolean])),
-      );
+      return fc.constantFrom(...setting.choices);
+    case 'list': {
+      const fields = setting.fields.map((field) => [field.id, field.type === 'number' ? numberValue(field) : fc.boolean()] as const);
+      const model: Record<string, fc.Arbitrary<number | boolean>> = Object.fromEntries(fields);
+      // Fields left out are absent, never undefined.
+      const records = fc.record(model, { requiredKeys: [] }) as fc.Arbitrary<Record<string, number | boolean>>;
+      return fc.array(records, { maxLength: setting.maximumLength });
+    }
   }
 }
 
-export function randomPatch(seed: number, size = 12): Patch {
-  const next = uniform(seed);
-  const pick = <T>(list: readonly T[]): T => list[Math.floor(next() * list.length)] as T;
-  const specOf = new Map<string, BlockSpec>();
-  const blocks: Block[] = Array.from({ length: size }, (_, i) => {
-    const spec = pick(specs);
-    const id = `b${Math.floor(next() * 1000)}-${i}`;
-    specOf.set(id, spec);
-    const settings = Object.fromEntries(spec.settings.filter(() => next() < 0.6).map((setting) => [setting.id, randomValue(setting, next)]));
-    return { id, type: spec.type, settings };
+function blockOf(spec: BlockSpec, id: string): fc.Arbitrary<Block> {
+  const settings = fc.record(Object.fromEntries(spec.settings.map((setting) => [setting.id, settingValueOf(setting)])), {
+    requiredKeys: [],
   });
-  const sinks = specs.filter((spec) => spec.bus);
-  for (const spec of sinks) {
-    blocks.push({ id: `z-${spec.type}`, type: spec.type });
-    specOf.set(`z-${spec.type}`, spec);
-  }
-  const sources = blocks.flatMap((block) => (specOf.get(block.id) as BlockSpec).outputs.map((output) => [block.id, output.id] as const));
-  const cables: Cable[] = blocks.flatMap((block) =>
-    (specOf.get(block.id) as BlockSpec).inputs
-      .filter(() => next() < 0.55 && sources.length > 0)
-      .map((input) => ({ from: pick(sources), to: [block.id, input.id] as const })),
-  );
-  return { seed, seconds: 0.25, blocks, cables };
+  return fc
+    .record(
+      { label: label, at: fc.tuple(coordinate, coordinate), settings: settings.filter((values) => Object.keys(values).length > 0) },
+      { requiredKeys: [] },
+    )
+    .map((rest) => ({ id, type: spec.type, ...rest }) as Block);
 }
 
-/** The same patch with its blocks and cables listed in another order. */
-export function shuffled(patch: Patch, seed: number): Patch {
-  const next = uniform(seed);
-  const shuffle = <T>(list: readonly T[]): T[] => list.map((item) => ({ item, at: next() })).sort((a, b) => a.at - b.at).map(({ item }) => item);
-  return { ...patch, blocks: shuffle(patch.blocks), cables: shuffle(patch.cables) };
+const label = fc.string({ minLength: 1, maxLength: 12, unit: 'grapheme' });
+const coordinate = fc.integer({ min: -2000, max: 2000 });
+const seconds = fc.double({ min: 0, max: 600, noNaN: true }).map(plus);
+const length = fc.double({ min: 0.001, max: 600, noNaN: true });
+
+/** Patches of up to `maximum` blocks; `type` picks among the catalogue's. */
+export function randomPatch(catalogue: Catalogue, maximum = 8): fc.Arbitrary<Patch> {
+  const specs = [...catalogue.values()];
+  const blocks = fc
+    .array(fc.constantFrom(...specs), { maxLength: maximum })
+    .chain((chosen) => fc.tuple(...chosen.map((spec, i) => blockOf(spec, `${spec.stem}${i + 1}`))));
+  return blocks.chain((list) => whole(catalogue, list));
 }
+
+function places(catalogue: Catalogue, blocks: readonly Block[], side: 'inputs' | 'outputs'): Place[] {
+  return blocks.flatMap((block) => (catalogue.get(block.type)?.[side] ?? []).map((port): Place => [block.id, port.id]));
+}
+
+function whole(catalogue: Catalogue, blocks: readonly Block[]): fc.Arbitrary<Patch> {
+  const outputs = places(catalogue, blocks, 'outputs');
+  const inputs = places(catalogue, blocks, 'inputs');
+  const wired = outputs.length > 0 && inputs.length > 0;
+  const cables: readonly fc.Arbitrary<Cable>[] = wired ? [fc.record({ from: pick(outputs), to: pick(inputs) })] : [];
+  const settings = blocks.flatMap((block) => (catalogue.get(block.type)?.settings ?? []).map((setting) => ({ block: block.id, setting })));
+  const numbers = settings.flatMap(({ block, setting }) => (setting.type === 'number' ? [{ block, setting }] : []));
+  const set = settings.map(({ block, setting }) =>
+    settingValueOf(setting).map((value): VariationChange => ({ set: [block, setting.id], value })),
+  );
+  const stageSet = settings.map(({ block, setting }) => settingValueOf(setting).map((value) => [block, setting.id, value] as const));
+  const moves = numbers.map(({ block, setting }) =>
+    fc
+      .array(fc.tuple(seconds, numberValue(setting)), { maxLength: 4 })
+      .map((points) => ({ block, setting: setting.id, points: points.sort((a, b) => a[0] - b[0]) })),
+  );
+  const changes: readonly fc.Arbitrary<VariationChange>[] = [
+    ...set,
+    ...cables.flatMap((cable) => [fc.record({ connect: cable }), fc.record({ disconnect: pick(inputs) })]),
+  ];
+  const stage: fc.Arbitrary<Stage> = fc.record(
+    {
+      title: fc.string(),
+      say: label,
+      listen: length,
+      ...(blocks.length > 0 && { blocks: fc.array(pick(blocks.map(({ id }) => id)), { minLength: 1, maxLength: 3 }) }),
+      ...(inputs.length > 0 && { cables: fc.array(pick(inputs), { minLength: 1, maxLength: 3 }) }),
+      ...(settings.length > 0 && { settings: fc.array(fc.oneof(...stageSet), { minLength: 1, maxLength: 3 }) }),
+    },
+    { requiredKeys: ['title'] },
+  );
+  const some = { minLength: 1, maxLength: 3 };
+  const byId = <T extends { readonly id: string }>({ id }: T): string => id;
+  return fc.record(
+    {
+      title: label,
+      summary: label,
+      notes: label,
+      tags: fc.array(label, some),
+      seed: fc.nat(),
+      seconds: length,
+      blocks: fc.constant(blocks),
+      cables: wired ? fc.uniqueArray(fc.oneof(...cables), { maxLength: 12, selector: ({ to }) => to.join('.') }) : fc.constant([]),
+      score: fc.array(
+        fc.record(
+          { at: seconds, note: fc.nat(127), length, velocity: fc.double({ min: 0, max: 1, noNaN: true }).map(plus) },
+          { requiredKeys: ['at', 'note', 'length'] },
+        ),
+        some,
+      ),
+      ...(moves.length > 0 && {
+        moves: fc.uniqueArray(fc.oneof(...moves), { ...some, selector: ({ block, setting }) => `${block}.${setting}` }),
+      }),
+      ...(outputs.length > 0 && {
+        probes: fc.uniqueArray(fc.record({ at: pick(outputs) }), { ...some, selector: ({ at }) => at.join('.') }),
+      }),
+      variations: fc.uniqueArray(
+        fc.record({
+          id: identifier,
+          title: label,
+          changes: changes.length > 0 ? fc.array(fc.oneof(...changes), { maxLength: 3 }) : fc.constant([]),
+        }),
+        { ...some, selector: byId },
+      ),
+      stages: fc.array(stage, some),
+      recordings: fc.uniqueArray(
+        fc.record({
+          id: identifier,
+          name: label,
+          sha256: fc.stringMatching(/^[0-9a-f]{64}$/),
+          seconds: fc.double({ min: 0.01, max: 30, noNaN: true }),
+        }),
+        { ...some, selector: byId },
+      ),
+      author: label,
+      date: fc.constant('2026-11-25'),
+      licence: label,
+      basedOn: label,
+    },
+    { requiredKeys: ['blocks', 'cables'] },
+  );
+}
+
+const identifier = fc.stringMatching(/^[A-Za-z][A-Za-z0-9_-]{0,31}$/);
+
+const pick = <T>(list: readonly T[]): fc.Arbitrary<T> => fc.constantFrom(...list);

@@ -1,19 +1,19 @@
-/** A handful of made-up specs with every sort of port and setting, for tests that need no sound. */
+/** Five specs, thinned out to one of every sort of port and setting, for tests that need no sound. Their documents fit the full catalogue too. */
 import type { BlockSpec } from '../../src/patch/blockSpec.ts';
 import { createCatalogue } from '../../src/patch/blockSpec.ts';
 
 const part = { one: 'part', many: 'parts' };
 
-const voice: BlockSpec = {
-  type: 'voice',
+const oscillator: BlockSpec = {
+  type: 'oscillator',
   group: 'sound',
-  title: 'Voice',
-  say: 'A made-up source.',
+  title: 'Oscillator',
+  say: 'An oscillator, thinned out.',
   part,
   stem: 'osc',
   inputs: [
     { id: 'pitch', title: 'Pitch', kind: 'pitch' },
-    { id: 'fm', title: 'FM', kind: 'audio', edge: 'bottom', amount: 'fmAmount' },
+    { id: 'fmExp', title: 'FM', kind: 'audio', edge: 'bottom', amount: 'fmExpAmount' },
   ],
   outputs: [
     { id: 'sine', title: 'Sine', kind: 'audio' },
@@ -22,17 +22,17 @@ const voice: BlockSpec = {
   settings: [
     { id: 'tune', title: 'Tune', type: 'number', unit: 'Hz', minimum: 8, maximum: 12500, default: 261.6256, travel: 'ratio', note: true },
     { id: 'octave', title: 'Octave', type: 'number', unit: 'octaves', minimum: -5, maximum: 5, default: 0, whole: true },
-    { id: 'fmAmount', title: 'FM amount', type: 'number', unit: '', minimum: -1, maximum: 1, default: 0.2 },
+    { id: 'fmExpAmount', title: 'FM amount', type: 'number', unit: '', minimum: -1, maximum: 1, default: 0.2 },
     { id: 'sync', title: 'Sync', type: 'choice', choices: ['hard', 'soft'], choiceTitles: ['Hard', 'Soft'], default: 'hard' },
   ],
   keySettings: ['tune'],
 };
 
-const gain: BlockSpec = {
-  type: 'gain',
+const amplifier: BlockSpec = {
+  type: 'vca',
   group: 'shape',
   title: 'Amplifier',
-  say: 'A made-up amplifier.',
+  say: 'An amplifier, thinned out.',
   part,
   stem: 'amp',
   inputs: [
@@ -47,11 +47,11 @@ const gain: BlockSpec = {
   keySettings: ['level'],
 };
 
-const wave: BlockSpec = {
-  type: 'wave',
+const lfo: BlockSpec = {
+  type: 'lfo',
   group: 'modulation',
-  title: 'Slow wave',
-  say: 'A made-up modulator.',
+  title: 'LFO',
+  say: 'A slow modulator, thinned out.',
   part,
   stem: 'lfo',
   inputs: [{ id: 'reset', title: 'Reset', kind: 'gate' }],
@@ -63,11 +63,11 @@ const wave: BlockSpec = {
   keySettings: ['rate'],
 };
 
-const row: BlockSpec = {
-  type: 'row',
+const sequencer: BlockSpec = {
+  type: 'sequencer',
   group: 'time',
-  title: 'Row of steps',
-  say: 'A made-up sequencer.',
+  title: 'Step sequencer',
+  say: 'A step sequencer, thinned out.',
   part,
   stem: 'seq',
   inputs: [{ id: 'clock', title: 'Clock', kind: 'gate' }],
@@ -93,11 +93,11 @@ const row: BlockSpec = {
   keySettings: ['length'],
 };
 
-const speaker: BlockSpec = {
-  type: 'speaker',
+const output: BlockSpec = {
+  type: 'output',
   group: 'space',
-  title: 'Loudspeaker',
-  say: 'A made-up output.',
+  title: 'Output',
+  say: 'An output, thinned out.',
   part,
   stem: 'out',
   inputs: [
@@ -113,4 +113,4 @@ const speaker: BlockSpec = {
   bus: { left: 'busLeft', right: 'busRight', ceiling: 'ceiling' },
 };
 
-export const smallCatalogue = createCatalogue([voice, gain, wave, row, speaker]);
+export const smallCatalogue = createCatalogue([oscillator, amplifier, lfo, sequencer, output]);

@@ -1,10 +1,10 @@
 import { changeBetween } from '../changeBetween.ts';
 import type { Block } from '../document.ts';
+import { withinLimits } from '../limits.ts';
 import { isRefusal, refuse } from '../refusal.ts';
 import type { Command } from './command.ts';
 import { findSpec } from './command.ts';
 import { freshIds } from './freshIds.ts';
-import { withinLimits } from './limits.ts';
 
 export interface AddBlock {
   readonly type: string;

@@ -21,7 +21,7 @@ describe('addProbe and removeProbe', () => {
       refused: 'already-there',
       say: 'There is already a probe on Low voice Saw.',
     });
-    expect(refusalOf(addProbe, ferry, { at: ['osc1', 'fm'] }).refused).toBe('no-such-port');
+    expect(refusalOf(addProbe, ferry, { at: ['osc1', 'fmExp'] }).refused).toBe('no-such-port');
     expect(refusalOf(removeProbe, ferry, { at: ['osc1', 'saw'] }).refused).toBe('no-such-probe');
   });
 });

@@ -4,8 +4,8 @@
  */
 import type { BlockSpec, Catalogue, InputSpec, OutputSpec } from '../blockSpec.ts';
 import type { Change } from '../change.ts';
-import { quoted } from '../checkSetting.ts';
 import type { Block, Patch, Place } from '../document.ts';
+import { quoted } from '../problem.ts';
 import type { Refusal } from '../refusal.ts';
 import { isRefusal, refuse } from '../refusal.ts';
 

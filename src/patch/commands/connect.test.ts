@@ -7,11 +7,11 @@ import { connect } from './connect.ts';
 
 describe('connect', () => {
   it('runs a cable, any output to any input', () => {
-    const { after, change } = run(connect, ferry, { from: ['osc1', 'sine'], to: ['osc2', 'fm'] });
-    expect(after.cables.at(-1)).toEqual({ from: ['osc1', 'sine'], to: ['osc2', 'fm'] });
+    const { after, change } = run(connect, ferry, { from: ['osc1', 'sine'], to: ['osc2', 'fmExp'] });
+    expect(after.cables.at(-1)).toEqual({ from: ['osc1', 'sine'], to: ['osc2', 'fmExp'] });
     expect(change.label).toBe('Connect Low voice to osc2');
     expect(run(connect, ferry, { from: ['amp1', 'out'], to: ['lfo1', 'reset'] }).after.cables).toHaveLength(4);
-    expect(run(connect, ferry, { from: ['osc2', 'saw'], to: ['osc2', 'fm'] }).after.cables).toHaveLength(4);
+    expect(run(connect, ferry, { from: ['osc2', 'saw'], to: ['osc2', 'fmExp'] }).after.cables).toHaveLength(4);
   });
 
   it('replaces the cable of an occupied input in one step, at the same place in the file', () => {
@@ -20,8 +20,8 @@ describe('connect', () => {
   });
 
   it('leads a cable to another input, free or occupied', () => {
-    const free = run(connect, ferry, { from: ['lfo1', 'triangle'], to: ['osc1', 'fm'], instead: ['amp1', 'cv'] });
-    expect(free.after.cables[1]).toEqual({ from: ['lfo1', 'triangle'], to: ['osc1', 'fm'] });
+    const free = run(connect, ferry, { from: ['lfo1', 'triangle'], to: ['osc1', 'fmExp'], instead: ['amp1', 'cv'] });
+    expect(free.after.cables[1]).toEqual({ from: ['lfo1', 'triangle'], to: ['osc1', 'fmExp'] });
     expect(free.after.cables).toHaveLength(3);
     const occupied = run(connect, ferry, { from: ['lfo1', 'triangle'], to: ['amp1', 'in'], instead: ['amp1', 'cv'] });
     expect(occupied.after.cables).toEqual([{ from: ['lfo1', 'triangle'], to: ['amp1', 'in'] }, ferry.cables[2]]);

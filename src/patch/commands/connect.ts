@@ -1,10 +1,10 @@
 import { changeBetween } from '../changeBetween.ts';
 import type { Cable, Patch, Place } from '../document.ts';
 import { samePlace } from '../document.ts';
+import { withinLimits } from '../limits.ts';
 import { isRefusal, refuse } from '../refusal.ts';
 import type { Command } from './command.ts';
 import { findBlock, findInput, findOutput, labelOf } from './command.ts';
-import { withinLimits } from './limits.ts';
 
 export interface Connect {
   /** An output. */

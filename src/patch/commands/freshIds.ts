@@ -16,7 +16,8 @@ export function freshIds(patch: Patch, more: Iterable<string> = []): (stem: stri
     if (digits) highest.set(stem, Math.max(highest.get(stem) ?? 0, Number(digits)));
   }
   return (stem) => {
-    const next = (highest.get(stem) ?? 0) + 1;
+    let next = (highest.get(stem) ?? 0) + 1;
+    while (taken.has(`${stem}${next}`)) next += 1;
     highest.set(stem, next);
     return `${stem}${next}`;
   };

@@ -5,7 +5,7 @@ import { smallCatalogue } from '../../../tests/support/smallCatalogue.ts';
 import type { Patch } from '../document.ts';
 import { insertIntoCable, mainWay } from './insertIntoCable.ts';
 
-const loose: Patch = { ...ferry, blocks: [...ferry.blocks, { id: 'amp2', type: 'gain', at: [240, 0] }] };
+const loose: Patch = { ...ferry, blocks: [...ferry.blocks, { id: 'amp2', type: 'vca', at: [240, 0] }] };
 
 describe('insertIntoCable', () => {
   it('puts a block of the patch into a cable', () => {
@@ -19,8 +19,8 @@ describe('insertIntoCable', () => {
   });
 
   it('brings a new block in the same step', () => {
-    const { after, change } = run(insertIntoCable, ferry, { cable: ['amp1', 'in'], block: { type: 'gain', at: [80, 0] } });
-    expect(after.blocks.at(-1)).toEqual({ id: 'amp2', type: 'gain', at: [80, 0] });
+    const { after, change } = run(insertIntoCable, ferry, { cable: ['amp1', 'in'], block: { type: 'vca', at: [80, 0] } });
+    expect(after.blocks.at(-1)).toEqual({ id: 'amp2', type: 'vca', at: [80, 0] });
     expect(after.cables).toContainEqual({ from: ['osc1', 'saw'], to: ['amp2', 'in'] });
     expect(after.cables).toContainEqual({ from: ['amp2', 'out'], to: ['amp1', 'in'] });
     expect(change.label).toBe('Insert Amplifier');
@@ -31,12 +31,12 @@ describe('insertIntoCable', () => {
       const found = mainWay(smallCatalogue.get(type)!, kind);
       return found && [found.input.id, found.output.id];
     };
-    expect(way('gain', 'gate')).toEqual(['in', 'out']);
-    expect(way('voice', 'pitch')).toEqual(['pitch', 'sine']);
-    expect(way('voice', 'audio')).toEqual(['fm', 'sine']);
-    expect(way('wave', 'gate')).toEqual(['reset', 'square']);
-    expect(way('row', 'pitch')).toEqual(['clock', 'pitch']);
-    expect(way('speaker', 'audio')).toBeUndefined();
+    expect(way('vca', 'gate')).toEqual(['in', 'out']);
+    expect(way('oscillator', 'pitch')).toEqual(['pitch', 'sine']);
+    expect(way('oscillator', 'audio')).toEqual(['fmExp', 'sine']);
+    expect(way('lfo', 'gate')).toEqual(['reset', 'square']);
+    expect(way('sequencer', 'pitch')).toEqual(['clock', 'pitch']);
+    expect(way('output', 'audio')).toBeUndefined();
   });
 
   it('refuses the ends of the cable, occupied inputs, blocks without a way through and missing cables', () => {

@@ -24,7 +24,7 @@ describe('moveBlocks', () => {
   });
 
   it('a block without a place counts from the origin', () => {
-    const placeless: Patch = { blocks: [{ id: 'osc1', type: 'voice' }], cables: [] };
+    const placeless: Patch = { blocks: [{ id: 'osc1', type: 'oscillator' }], cables: [] };
     expect(run(moveBlocks, placeless, { ids: ['osc1'], by: [5, 6] }).after.blocks[0]?.at).toEqual([5, 6]);
   });
 

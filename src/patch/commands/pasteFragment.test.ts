@@ -23,8 +23,8 @@ describe('copyBlocks and pasteFragment', () => {
   it('pastes with new ids, moved, with inner cables and settings', () => {
     const { after, change } = run(pasteFragment, ferry, { fragment: copied(['osc1', 'amp1']), by: [16, 32] });
     expect(after.blocks.slice(5)).toEqual([
-      { id: 'osc3', type: 'voice', label: 'Low voice 2', at: [16, 32], settings: { tune: 110, sync: 'soft' } },
-      { id: 'amp2', type: 'gain', at: [176, 32] },
+      { id: 'osc3', type: 'oscillator', label: 'Low voice 2', at: [16, 32], settings: { tune: 110, sync: 'soft' } },
+      { id: 'amp2', type: 'vca', at: [176, 32] },
     ]);
     expect(after.cables.slice(3)).toEqual([{ from: ['osc3', 'saw'], to: ['amp2', 'in'] }]);
     expect(addedBlocks(change).map((block) => block.id)).toEqual(['osc3', 'amp2']);
@@ -47,7 +47,7 @@ describe('copyBlocks and pasteFragment', () => {
     expect(refusalOf(pasteFragment, ferry, { fragment: { blocks: [{ id: 'a', type: 'organ' }], cables: [] }, by: [0, 0] }).refused).toBe(
       'unknown-type',
     );
-    const many = Array.from({ length: 1996 }, (_, i) => ({ id: `a${i}`, type: 'gain' }));
+    const many = Array.from({ length: 1996 }, (_, i) => ({ id: `a${i}`, type: 'vca' }));
     expect(refusalOf(pasteFragment, ferry, { fragment: { blocks: many, cables: [] }, by: [0, 0] }).refused).toBe('too-many');
   });
 });

@@ -1,11 +1,11 @@
 import { changeBetween } from '../changeBetween.ts';
 import type { Block, Place } from '../document.ts';
+import { withinLimits } from '../limits.ts';
 import { isRefusal, refuse } from '../refusal.ts';
 import type { Command } from './command.ts';
 import { findSpec, namesOf } from './command.ts';
 import type { Fragment } from './copyBlocks.ts';
 import { freshIds } from './freshIds.ts';
-import { withinLimits } from './limits.ts';
 
 export interface PasteFragment {
   readonly fragment: Fragment;

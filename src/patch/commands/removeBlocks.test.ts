@@ -15,10 +15,10 @@ const hung: Patch = {
       changes: [
         { set: ['lfo1', 'rate'], value: 2 },
         { set: ['osc1', 'tune'], value: 55 },
-        { connect: { from: ['lfo1', 'square'], to: ['osc2', 'fm'] } },
+        { connect: { from: ['lfo1', 'square'], to: ['osc2', 'fmExp'] } },
         { disconnect: ['amp1', 'cv'] },
         { remove: 'lfo1' },
-        { add: { id: 'lfo1', type: 'wave' } },
+        { add: { id: 'lfo1', type: 'lfo' } },
         { set: ['lfo1', 'rate'], value: 3 },
       ],
     },
@@ -41,7 +41,7 @@ describe('removeBlocks', () => {
           changes: [
             { set: ['osc1', 'tune'], value: 55 },
             { disconnect: ['amp1', 'cv'] },
-            { add: { id: 'lfo1', type: 'wave' } },
+            { add: { id: 'lfo1', type: 'lfo' } },
             { set: ['lfo1', 'rate'], value: 3 },
           ],
         },

@@ -1,4 +1,4 @@
-import { quoted } from '../checkSetting.ts';
+import { quoted } from '../problem.ts';
 import { isRefusal, refuse } from '../refusal.ts';
 import { findSetting } from '../settings.ts';
 import type { Command } from './command.ts';

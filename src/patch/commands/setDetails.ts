@@ -1,6 +1,8 @@
 import type { Details } from '../change.ts';
 import { changeBetween } from '../changeBetween.ts';
 import type { Patch } from '../document.ts';
+import { checkPatch } from '../file/read.ts';
+import { refuse } from '../refusal.ts';
 import type { Command } from './command.ts';
 
 export interface SetDetails {
@@ -10,12 +12,15 @@ export interface SetDetails {
   readonly label?: string;
 }
 
-/** Writes fields of the patch besides blocks and cables: title, notes, score, seed... */
-export const setDetails: Command<SetDetails> = (patch, _catalogue, { details, label }) => {
-  const after: Record<string, unknown> = { ...patch };
+/** Writes fields of the patch besides blocks and cables: title, notes, score, seed... What the file would refuse is refused here. */
+export const setDetails: Command<SetDetails> = (patch, catalogue, { details, label }) => {
+  const fields: Record<string, unknown> = { ...patch };
   for (const [field, value] of Object.entries(details)) {
-    if (value === undefined || value === '' || (Array.isArray(value) && value.length === 0)) delete after[field];
-    else after[field] = value;
+    if (value === undefined || value === '' || (Array.isArray(value) && value.length === 0)) delete fields[field];
+    else fields[field] = value;
   }
-  return changeBetween(patch, after as unknown as Patch, label ?? `Edit ${Object.keys(details).join(', ')}`);
+  const after: Patch = { ...fields, blocks: patch.blocks, cables: patch.cables };
+  const [problem] = checkPatch(after, catalogue);
+  if (problem) return refuse(problem.rule, problem.say);
+  return changeBetween(patch, after, label ?? `Edit ${Object.keys(details).join(', ')}`);
 };

@@ -5,7 +5,7 @@ import { isEmptyChange } from '../change.ts';
 import type { Patch } from '../document.ts';
 import { setSetting } from './setSetting.ts';
 
-const rowPatch: Patch = { blocks: [{ id: 'seq1', type: 'row' }], cables: [] };
+const rowPatch: Patch = { blocks: [{ id: 'seq1', type: 'sequencer' }], cables: [] };
 
 describe('setSetting', () => {
   it('writes a value in its place', () => {
@@ -19,8 +19,11 @@ describe('setSetting', () => {
 
   it('does not write a default down', () => {
     expect(run(setSetting, ferry, { block: 'osc1', setting: 'sync', value: 'hard' }).after.blocks[0]?.settings).toEqual({ tune: 110 });
-    const single: Patch = { blocks: [{ id: 'osc1', type: 'voice', settings: { octave: 1 } }], cables: [] };
-    expect(run(setSetting, single, { block: 'osc1', setting: 'octave', value: 0 }).after.blocks[0]).toEqual({ id: 'osc1', type: 'voice' });
+    const single: Patch = { blocks: [{ id: 'osc1', type: 'oscillator', settings: { octave: 1 } }], cables: [] };
+    expect(run(setSetting, single, { block: 'osc1', setting: 'octave', value: 0 }).after.blocks[0]).toEqual({
+      id: 'osc1',
+      type: 'oscillator',
+    });
   });
 
   it('the same value again is no change', () => {

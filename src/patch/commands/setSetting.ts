@@ -1,7 +1,8 @@
 import type { SettingValue } from '../blockSpec.ts';
 import { changeBetween } from '../changeBetween.ts';
-import { checkSetting, quoted } from '../checkSetting.ts';
+import { checkSetting } from '../checkSetting.ts';
 import type { Block } from '../document.ts';
+import { quoted } from '../problem.ts';
 import { isRefusal, refuse } from '../refusal.ts';
 import { findSetting, sameValue } from '../settings.ts';
 import type { Command } from './command.ts';
