@@ -20,6 +20,9 @@ export function kWeighting(rate: number): readonly [Biquad, Biquad] {
   const s0 = 1 + k / shelf.q + k * k;
   const h = Math.tan((Math.PI * pass.hz) / rate);
   const h0 = 1 + h / pass.q + h * h;
+  // Table 2 writes the numerator 1, -2, 1 without dividing by h0 of 48 kHz: other rates keep that gain (up to 0.03 dB).
+  const h48 = Math.tan((Math.PI * pass.hz) / 48000);
+  const gain = (1 + h48 / pass.q + h48 * h48) / h0;
   return [
     {
       b: [
@@ -29,7 +32,7 @@ export function kWeighting(rate: number): readonly [Biquad, Biquad] {
       ],
       a: [(2 * (k * k - 1)) / s0, (1 - k / shelf.q + k * k) / s0],
     },
-    { b: [1, -2, 1], a: [(2 * (h * h - 1)) / h0, (1 - h / pass.q + h * h) / h0] },
+    { b: [gain, -2 * gain, gain], a: [(2 * (h * h - 1)) / h0, (1 - h / pass.q + h * h) / h0] },
   ];
 }
 
@@ -126,7 +129,7 @@ export function createLoudnessMeter(rate: number, channelCount: number, weights 
 
   /** Weighted squares of a channel's next frames, K-weighted (transposed direct form II). */
   const addSquares = (samples: ArrayLike<number>, channel: number, from: number, to: number): void => {
-    const [{ b: b1, a: a1 }, { a: a2 }] = stages;
+    const [{ b: b1, a: a1 }, { b: b2, a: a2 }] = stages;
     const at = 4 * channel;
     let s1 = memory[at] as number;
     let s2 = memory[at + 1] as number;
@@ -147,7 +150,8 @@ export function createLoudnessMeter(rate: number, channelCount: number, weights 
     memory[at + 1] = s2;
     memory[at + 2] = t1;
     memory[at + 3] = t2;
-    slotSum += sum * (weights[channel] ?? 1);
+    // The second stage's numerator is b2[0] times 1, -2, 1.
+    slotSum += sum * b2[0] * b2[0] * (weights[channel] ?? 1);
   };
 
   return {
