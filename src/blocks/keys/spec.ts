@@ -1,0 +1,52 @@
+import type { BlockSpec } from '../../patch/blockSpec.ts';
+
+export const spec = {
+  type: 'keys',
+  group: 'sound',
+  title: 'Keyboard',
+  also: ['midi', 'notes', 'computer keyboard', 'score', 'play'],
+  say: 'Plays the patch from the computer keyboard or MIDI; in a take it plays the score.',
+  part: { one: 'keyboard', many: 'keyboards' },
+  stem: 'keys',
+  inputs: [],
+  outputs: [
+    { id: 'pitch', title: 'Pitch', kind: 'pitch' },
+    { id: 'gate', title: 'Gate', kind: 'gate' },
+    { id: 'trigger', title: 'Trigger', kind: 'gate' },
+    { id: 'velocity', title: 'Velocity', kind: 'control' },
+    { id: 'wheel', title: 'Wheel', kind: 'control' },
+  ],
+  settings: [
+    {
+      id: 'glide',
+      title: 'Glide',
+      type: 'number',
+      unit: 's',
+      minimum: 0,
+      maximum: 5,
+      default: 0,
+      say: 'Time in which the pitch slides to each new key.',
+    },
+    {
+      id: 'priority',
+      title: 'Priority',
+      type: 'choice',
+      choices: ['last', 'low', 'high'],
+      choiceTitles: ['Last key', 'Lowest key', 'Highest key'],
+      default: 'last',
+      say: 'Which key sounds while several are held.',
+    },
+    {
+      id: 'bendRange',
+      title: 'Bend range',
+      type: 'number',
+      unit: 'semitones',
+      minimum: 0,
+      maximum: 24,
+      default: 2,
+      say: 'How far the pitch bend reaches.',
+    },
+  ],
+  keySettings: ['priority', 'glide'],
+  playsNotes: true,
+} as const satisfies BlockSpec;
