@@ -3,12 +3,9 @@ import { parseArgs } from 'node:util';
 import { DONE, type Options, REFUSED, type Terminal, type Verb, WRONG_USAGE, WrongUsage } from './verb.ts';
 import { bench } from './verbs/bench.ts';
 import { catalogue } from './verbs/catalogue.ts';
-import { check } from './verbs/check.ts';
-import { parts } from './verbs/parts.ts';
 import { render } from './verbs/render.ts';
-import { sheet } from './verbs/sheet.ts';
 
-const verbs: Readonly<Record<string, Verb>> = { render, check, parts, sheet, catalogue, bench };
+const verbs: Readonly<Record<string, Verb>> = { render, catalogue, bench };
 
 function createTerminal(): Terminal {
   let shown = 0;

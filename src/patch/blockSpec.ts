@@ -99,6 +99,8 @@ export interface FlowSpec {
   readonly levels?: Readonly<Record<string, string>>;
   /** What comes out is of the kind of what goes in (amplifier, mixer): the drawing styles the cables so. */
   readonly keepsKind?: boolean;
+  /** From this value of the setting on the block sounds by itself; a cable into one of the inputs may bring it there. */
+  readonly alone?: { readonly setting: string; readonly atLeast: number; readonly orPatched?: readonly string[] };
 }
 
 /** Something without which the listed outputs never move. */
@@ -106,6 +108,8 @@ export interface NeedSpec {
   readonly input: string;
   readonly outputs: readonly string[];
   readonly unless?: readonly SettingIs[];
+  /** Volts at which outputs stay meanwhile, where that is not 0. */
+  readonly rests?: Readonly<Record<string, number>>;
   /** Completes "LABEL ...": "never starts, because nothing is patched to its gate". */
   readonly say: string;
 }
@@ -138,9 +142,9 @@ export interface BlockSpec {
   readonly playsNotes?: boolean;
   /**
    * Hidden outputs that the runtime sums into the take, in volts after level and dc block,
-   * with the switch that puts the ceiling on.
+   * with the switches that put dc block and ceiling on.
    */
-  readonly bus?: { readonly left: string; readonly right: string; readonly ceiling: string };
+  readonly bus?: { readonly left: string; readonly right: string; readonly dcBlock: string; readonly ceiling: string };
   /** Private memory beyond the state struct, in seconds of float32 at the engine rate. */
   readonly memorySeconds?: number;
 }

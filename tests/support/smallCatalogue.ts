@@ -107,10 +107,11 @@ const output: BlockSpec = {
   outputs: [],
   settings: [
     { id: 'level', title: 'Level', type: 'number', unit: 'dB', minimum: -60, maximum: 6, default: -6 },
+    { id: 'dcBlock', title: 'DC block', type: 'switch', default: true },
     { id: 'ceiling', title: 'Ceiling', type: 'switch', default: true },
   ],
   keySettings: ['level'],
-  bus: { left: 'busLeft', right: 'busRight', ceiling: 'ceiling' },
+  bus: { left: 'busLeft', right: 'busRight', dcBlock: 'dcBlock', ceiling: 'ceiling' },
 };
 
 export const smallCatalogue = createCatalogue([oscillator, amplifier, lfo, sequencer, output]);

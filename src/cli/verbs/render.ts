@@ -128,7 +128,7 @@ function perform({ patch, options, format, taps }: Job, values: OptionValues, te
   }
   const report = text(values, 'report');
   if (report !== undefined) {
-    const measured = takeReport(module, patch, options, take, took);
+    const measured = takeReport(module, patch, options, take, took, []);
     writeFile(report, `${JSON.stringify(measured, null, 2)}\n`);
   }
   if (out === undefined && report === undefined && stems === undefined && taps.length === 0) {

@@ -1,0 +1,284 @@
+// @vitest-environment node
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import wavefile from 'wavefile';
+
+/** The command line as a person runs it: a process with arguments, files, two streams and an exit status. */
+const root = join(dirname(fileURLToPath(import.meta.url)), '../..');
+const folder = mkdtempSync(join(tmpdir(), 'sketchbook-cli-'));
+const file = (name: string): string => join(folder, name);
+
+interface Run {
+  readonly status: number | null;
+  readonly out: string;
+  readonly err: string;
+}
+
+function cli(args: readonly string[], input = ''): Run {
+  const run = spawnSync(process.execPath, [join(root, 'src/cli/run.mjs'), ...args], { encoding: 'utf8', input, cwd: folder });
+  return { status: run.status, out: run.stdout, err: run.stderr };
+}
+
+const lines = (text: string): string[] => text.split('\n').filter((line) => line !== '');
+
+function patch(fields: object): string {
+  return JSON.stringify({ format: 'signal-sketchbook/patch', version: 1, ...fields });
+}
+
+/** 3 V all the time, and a triangle that is heard. */
+const quay = patch({
+  title: 'Quay lamp',
+  seconds: 0.5,
+  blocks: [
+    { id: 'lamp', type: 'attenuverter', settings: { gain: 0, offset: 3 } },
+    { id: 'horn', type: 'oscillator', settings: { tune: 220 } },
+    { id: 'out', type: 'output', settings: {} },
+  ],
+  cables: [{ from: ['horn', 'triangle'], to: ['out', 'left'] }],
+  variations: [{ id: 'dark', title: 'Lamp out', changes: [{ set: ['lamp', 'offset'], value: -2 }, { disconnect: ['out', 'left'] }] }],
+});
+
+beforeAll(() => {
+  writeFileSync(file('quay.patch.json'), quay);
+  // The first call may have to build the bundle.
+  expect(cli(['catalogue']).status).toBe(0);
+}, 120_000);
+
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+describe('usage', () => {
+  it.each([
+    ['no verb', []],
+    ['an unknown verb', ['brew']],
+    ['an unknown option', ['catalogue', '--loud']],
+    ['a missing file name', ['check']],
+    ['a file that is not there', ['check', 'nowhere.patch.json']],
+    ['a file too many', ['render', 'quay.patch.json', 'quay.patch.json']],
+    ['a rate outside 44100 to 192000', ['render', 'quay.patch.json', '--rate', '8000']],
+    ['a quality that there is not', ['render', 'quay.patch.json', '--quality', '3']],
+    ['a format that there is not', ['render', 'quay.patch.json', '--format', '12']],
+    ['seconds that are no number', ['render', 'quay.patch.json', '--seconds', 'long']],
+    ['a tap without a file', ['render', 'quay.patch.json', '--tap', 'lamp.out']],
+    ['a tap of an output that is not there', ['render', 'quay.patch.json', '--tap', 'lamp.top=top.f32']],
+    ['a variation that is not there', ['render', 'quay.patch.json', '--variation', 'noon']],
+    ['a sheet without a file to write', ['sheet', 'quay.patch.json']],
+  ])('%s ends with status 2 and one line', (_what, args) => {
+    const { status, out, err } = cli(args);
+    expect(status).toBe(2);
+    expect(out).toBe('');
+    expect(lines(err)).toHaveLength(1);
+  });
+
+  it('--help explains every verb', () => {
+    const { status, out } = cli(['--help']);
+    expect(status).toBe(0);
+    for (const verb of ['render', 'check', 'parts', 'sheet', 'catalogue', 'bench']) expect(out).toContain(verb);
+  });
+
+  it('a second call uses the bundle of the first', () => {
+    const bundle = join(root, '.cache/cli/cli.mjs');
+    const before = statSync(bundle).mtimeMs;
+    expect(cli(['catalogue']).status).toBe(0);
+    expect(statSync(bundle).mtimeMs).toBe(before);
+  });
+});
+
+describe('refused documents', () => {
+  const block = (fields: object): string => patch({ blocks: [fields], cables: [] });
+  it.each([
+    ['text that is not JSON', '{ "format":', /JSON/],
+    ['an unknown type', block({ id: 'a', type: 'teapot' }), /teapot/],
+    ['a value outside its range', block({ id: 'a', type: 'vca', settings: { level: 2 } }), /settings/],
+    [
+      'a document from the future',
+      JSON.stringify({ format: 'signal-sketchbook/patch', version: 99, blocks: [], cables: [] }),
+      /newer version/,
+    ],
+  ])('%s: status 1, and a line that names the place', (_what, text, says) => {
+    for (const verb of ['check', 'parts', 'render']) {
+      const { status, out, err } = cli([verb, '-'], text);
+      expect(status).toBe(1);
+      expect(out).toBe('');
+      expect(lines(err).join('\n')).toMatch(says);
+    }
+  });
+
+  it('each fault of a document has a line of its own', () => {
+    const { err } = cli(
+      ['check', '-'],
+      patch({
+        blocks: [
+          { id: 'a', type: 'teapot' },
+          { id: 'b', type: 'vca', settings: { level: 9 } },
+        ],
+        cables: [],
+      }),
+    );
+    expect(lines(err)).toHaveLength(2);
+  });
+});
+
+describe('catalogue', () => {
+  it('lists exactly the blocks that have a folder', () => {
+    const { blocks } = JSON.parse(cli(['catalogue', '--json']).out) as { blocks: { type: string }[] };
+    const folders = readdirSync(join(root, 'src/blocks'), { withFileTypes: true }).filter((entry) => entry.isDirectory());
+    expect(blocks.map(({ type }) => type).sort()).toEqual(folders.map(({ name }) => name).sort());
+  });
+
+  it('states ports, ranges, units and defaults', () => {
+    const { blocks } = JSON.parse(cli(['catalogue', '--json']).out);
+    // Values from the block catalogue in the project's design.
+    const filter = blocks.find(({ type }: { type: string }) => type === 'filter');
+    expect(filter.inputs.map(({ id }: { id: string }) => id)).toEqual(['in', 'pitch', 'cv', 'cv2', 'resonanceCv']);
+    expect(filter.outputs.map(({ id }: { id: string }) => id)).toEqual(['lowpass', 'bandpass', 'highpass', 'notch']);
+    expect(filter.settings).toContainEqual(
+      expect.objectContaining({ id: 'cutoff', unit: 'Hz', minimum: 16, maximum: 20000, default: 1000 }),
+    );
+  });
+});
+
+describe('render', () => {
+  const read = (name: string) => new wavefile.WaveFile(readFileSync(file(name)));
+  const floats = (name: string): Float32Array => {
+    const bytes = readFileSync(file(name));
+    return new Float32Array(bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.byteLength));
+  };
+
+  it.each([
+    ['16', '16', 1],
+    ['24', '24', 1],
+    ['float', '32f', 3],
+  ])('writes %s-bit WAV of round(N x rate) frames', (format, depth, code) => {
+    const { status, err } = cli([
+      'render',
+      'quay.patch.json',
+      '--seconds',
+      '0.12345',
+      '--rate',
+      '44100',
+      '--format',
+      format,
+      '--out',
+      `${format}.wav`,
+    ]);
+    expect([status, err]).toEqual([0, '']);
+    const wav = read(`${format}.wav`);
+    expect(wav.bitDepth).toBe(depth);
+    expect(wav.fmt).toMatchObject({ audioFormat: code, numChannels: 2, sampleRate: 44100 });
+    expect((wav.getSamples(false, Float64Array) as unknown as Float64Array[])[0]).toHaveLength(Math.round(0.12345 * 44100));
+  });
+
+  it('gives the same bytes every time, from a file and from standard input', () => {
+    cli(['render', 'quay.patch.json', '--out', 'one.wav']);
+    cli(['render', '-', '--out', 'two.wav'], quay);
+    expect(readFileSync(file('one.wav')).equals(readFileSync(file('two.wav')))).toBe(true);
+    const [left] = read('one.wav').getSamples(false, Float64Array) as unknown as Float64Array[];
+    expect(left?.some((sample) => sample !== 0)).toBe(true);
+  });
+
+  it('writes a tap as raw volts, one float32 a frame', () => {
+    const { status } = cli(['render', 'quay.patch.json', '--tap', 'lamp.out=lamp.f32', '--tap', 'horn.triangle=horn.f32']);
+    expect(status).toBe(0);
+    const lamp = floats('lamp.f32');
+    expect(lamp).toHaveLength(24000);
+    expect(lamp.every((volts) => volts === 3)).toBe(true);
+    // A triangle of +-5 V: RMS 5 / sqrt(3).
+    const horn = floats('horn.f32');
+    const rms = Math.sqrt(horn.reduce((sum, volts) => sum + volts * volts, 0) / horn.length);
+    expect(rms).toBeCloseTo(5 / Math.sqrt(3), 2);
+  });
+
+  it('a variation changes what is rendered', () => {
+    cli(['render', 'quay.patch.json', '--variation', 'dark', '--tap', 'lamp.out=dark.f32', '--out', 'dark.wav']);
+    expect(floats('dark.f32').every((volts) => volts === -2)).toBe(true);
+    const [left] = read('dark.wav').getSamples(false, Float64Array) as unknown as Float64Array[];
+    expect(left?.every((sample) => sample === 0)).toBe(true);
+  });
+
+  it('reports levels in the units their names promise', () => {
+    const tone = patch({
+      seconds: 2,
+      blocks: [
+        { id: 'horn', type: 'oscillator', settings: { tune: 997 } },
+        { id: 'out', type: 'output', settings: { level: 0 } },
+      ],
+      cables: [{ from: ['horn', 'sine'], to: ['out', 'left'] }],
+    });
+    expect(cli(['render', '-', '--report', 'report.json'], tone).status).toBe(0);
+    const report = JSON.parse(readFileSync(file('report.json'), 'utf8'));
+    expect(report.seconds).toBe(2);
+    expect(report.realtimeRatio).toBeGreaterThan(1);
+    // A 5 V sine against 10 V full scale: -6.02 dBFS.
+    expect(report.peakDbfs).toBeCloseTo(-6.02, 1);
+    expect(report.truePeakDbtp).toBeCloseTo(-6.02, 1);
+    // ITU-R BS.1770-5: a 0 dBFS sine of 997 Hz in one channel measures -3.01 LUFS; two channels at -6.02 dB give -6.02.
+    expect(report.loudnessLufs).toBeCloseTo(-6.02, 1);
+    expect(Math.abs(report.dcVolts.left)).toBeLessThan(0.01);
+    expect(Array.isArray(report.findings)).toBe(true);
+  });
+
+  it('reports direct voltage from before the dc block, and no level for silence', () => {
+    const still = patch({
+      seconds: 1,
+      blocks: [
+        { id: 'lamp', type: 'attenuverter', settings: { gain: 0, offset: 3 } },
+        { id: 'out', type: 'output', settings: { level: 0 } },
+      ],
+      cables: [{ from: ['lamp', 'out'], to: ['out', 'left'] }],
+    });
+    cli(['render', '-', '--report', 'still.json'], still);
+    expect(JSON.parse(readFileSync(file('still.json'), 'utf8')).dcVolts).toEqual({ left: 3, right: 3 });
+    cli(['render', '-', '--report', 'none.json'], patch({ seconds: 1, blocks: [], cables: [] }));
+    expect(JSON.parse(readFileSync(file('none.json'), 'utf8'))).toMatchObject({ peakDbfs: null, truePeakDbtp: null, loudnessLufs: null });
+  });
+});
+
+describe('check', () => {
+  const silent = patch({
+    blocks: [
+      { id: 'horn', type: 'oscillator' },
+      { id: 'out', type: 'output' },
+    ],
+    cables: [],
+  });
+
+  it('says what keeps a patch silent', () => {
+    const { out } = cli(['check', '-'], silent);
+    expect(out).toContain('out');
+    const { findings } = JSON.parse(cli(['check', '-', '--json'], silent).out);
+    expect(findings.length).toBeGreaterThan(0);
+    for (const finding of findings) {
+      expect(Object.keys(finding)).toEqual(expect.arrayContaining(['id', 'severity', 'block', 'say']));
+    }
+  });
+
+  it('ends with status 1 exactly where a finding is an error', () => {
+    for (const text of [quay, silent]) {
+      const { status, out } = cli(['check', '-', '--json'], text);
+      const errors = JSON.parse(out).findings.filter(({ severity }: { severity: string }) => severity === 'error');
+      expect(status).toBe(errors.length > 0 ? 1 : 0);
+    }
+  });
+});
+
+describe('parts and sheet', () => {
+  it('parts counts the functions', () => {
+    const { out } = cli(['parts', 'quay.patch.json', '--json']);
+    const { parts } = JSON.parse(out);
+    expect(parts).toContainEqual(expect.objectContaining({ type: 'oscillator', count: 1 }));
+    expect(parts).toHaveLength(3);
+    expect(cli(['parts', 'quay.patch.json']).out).toContain('1 oscillator');
+  });
+
+  it('sheet writes one page that needs nothing else', () => {
+    expect(cli(['sheet', 'quay.patch.json', '--out', 'quay.html']).status).toBe(0);
+    const html = readFileSync(file('quay.html'), 'utf8');
+    expect(html).toContain('Quay lamp');
+    expect(html).toContain('<svg');
+    expect(html).not.toMatch(/(?:src|href)="(?!#|data:)|@import|url\((?!#|data:)/);
+  });
+});
