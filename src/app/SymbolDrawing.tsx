@@ -1,30 +1,33 @@
 /** A block's symbol, drawn by the same data as on the printed sheet. */
-import type { BlockSymbol, Mark } from '../patch/symbol.ts';
+import { memo } from 'react';
+import type { BlockSymbol } from '../patch/symbol.ts';
+import { type PlacedMark, placeSymbol } from '../sheet/drawing/symbolSvg.ts';
 
 export interface SymbolDrawingProps {
   readonly symbol: BlockSymbol;
-  readonly x?: number;
-  readonly y?: number;
+  readonly x: number;
+  readonly y: number;
   readonly width: number;
   readonly height: number;
 }
 
-/** An SVG group: the unit box stretched to the rectangle, lines of one width whatever the size. */
-export function SymbolDrawing({ symbol, x = 0, y = 0, width, height }: SymbolDrawingProps) {
+/** An SVG group that fills the rectangle. */
+export const SymbolDrawing = memo(function SymbolDrawing({ symbol, x, y, width, height }: SymbolDrawingProps) {
+  const { outline, marks } = placeSymbol(symbol, { x, y, width, height });
   return (
-    <g className="symbol" transform={`translate(${x} ${y}) scale(${width} ${height})`}>
-      <path className="symbol-body" d={symbol.outline} vectorEffect="non-scaling-stroke" />
-      {symbol.marks.map((mark) => (
-        <MarkDrawing key={'text' in mark ? `${mark.text} ${mark.x} ${mark.y}` : mark.path} mark={mark} width={width} height={height} />
+    <g className="symbol">
+      <path className="symbol-body" d={outline} />
+      {marks.map((mark) => (
+        <MarkDrawing key={'text' in mark ? `${mark.text} ${mark.x} ${mark.y}` : mark.path} mark={mark} />
       ))}
     </g>
   );
-}
+});
 
-function MarkDrawing({ mark, width, height }: { readonly mark: Mark; readonly width: number; readonly height: number }) {
+function MarkDrawing({ mark }: { readonly mark: PlacedMark }) {
   if ('text' in mark) {
     return (
-      <text transform={`translate(${mark.x} ${mark.y}) scale(${1 / width} ${1 / height})`} fontSize={mark.size * height}>
+      <text x={mark.x} y={mark.y} fontSize={mark.size}>
         {mark.text}
       </text>
     );
@@ -33,29 +36,23 @@ function MarkDrawing({ mark, width, height }: { readonly mark: Mark; readonly wi
     <path
       className={mark.fill ? 'symbol-fill' : 'symbol-line'}
       d={mark.path}
-      vectorEffect="non-scaling-stroke"
-      style={{ strokeWidth: `calc(var(--symbol-line) * ${mark.weight ?? 1})` }}
-      strokeDasharray={mark.dashed ? '3 2.5' : undefined}
+      style={{ strokeWidth: `calc(var(--symbol-line) * ${mark.weight})` }}
+      strokeDasharray={mark.dashed ? '2.5 2.5' : undefined}
     />
   );
 }
 
+const THUMB = 22;
+
 /** A small symbol beside a function's name. */
 export function SymbolThumb({ symbol }: { readonly symbol: BlockSymbol | undefined }) {
-  const size = 22;
-  const scale = symbol ? Math.min(size / symbol.width, size / symbol.height) : 1;
+  const scale = symbol ? Math.min(THUMB / symbol.width, THUMB / symbol.height) : 1;
   const width = (symbol?.width ?? 0) * scale;
   const height = (symbol?.height ?? 0) * scale;
+  const size = THUMB + 4;
   return (
-    <svg
-      className="symbol-thumb"
-      width={size + 4}
-      height={size + 4}
-      viewBox={`-2 -2 ${size + 4} ${size + 4}`}
-      aria-hidden="true"
-      focusable="false"
-    >
-      {symbol && <SymbolDrawing symbol={symbol} x={(size - width) / 2} y={(size - height) / 2} width={width} height={height} />}
+    <svg className="symbol-thumb" width={size} height={size} viewBox={`-2 -2 ${size} ${size}`} aria-hidden="true" focusable="false">
+      {symbol && <SymbolDrawing symbol={symbol} x={(THUMB - width) / 2} y={(THUMB - height) / 2} width={width} height={height} />}
     </svg>
   );
 }

@@ -2,60 +2,35 @@
 import type { NodeProps } from '@xyflow/react';
 import { memo } from 'react';
 import { useStore } from 'zustand';
+import type { BlockGeometry, PortGeometry } from '../../sheet/drawing/geometry.ts';
 import { useMarks } from '../app.ts';
 import { SymbolDrawing } from '../SymbolDrawing.tsx';
 import type { BlockFlowNode } from './flowNodes.ts';
 import { LabelEditor } from './LabelEditor.tsx';
 import { PortButton } from './PortButton.tsx';
+import { PortEnd, PortLead } from './PortEnd.tsx';
 import { useSketch, useSketchParts } from './sketchStore.ts';
 
 export const BlockNode = memo(function BlockNode({ id, data, selected }: NodeProps<BlockFlowNode>) {
-  const { spec, symbol, sources, probed } = data;
+  const { spec, symbol, sources, used, probed } = data;
   const geometry = useStore(useSketchParts().drawn, (state) => state.blocks.get(id));
   const renaming = useSketch((state) => state.renaming === id);
   const mark = useMarks((state) => state.marks.get(id));
   if (!geometry) return null;
-  const { box, label } = geometry;
-  const left = (x: number): number => x - box.x;
-  const top = (y: number): number => y - box.y;
+  const { box } = geometry;
+  const rect = geometry.symbol;
+  const inUse = (port: PortGeometry): boolean => (port.side === 'input' ? sources[port.id] !== undefined : used.includes(port.id));
   return (
     <div className="block" data-selected={selected} data-type={spec.type}>
+      <BlockFrame geometry={geometry} />
       <svg className="block-drawing" width={box.width} height={box.height} aria-hidden="true" focusable="false">
+        {geometry.ports.map((port) => !inUse(port) && <PortLead key={`${port.side} ${port.id}`} port={port} x={box.x} y={box.y} />)}
+        <SymbolDrawing symbol={symbol} x={rect.x - box.x} y={rect.y - box.y} width={rect.width} height={rect.height} />
         {geometry.ports.map((port) => (
-          <line
-            key={`${port.side} ${port.id}`}
-            className="block-lead"
-            data-kind={port.kind}
-            x1={left(port.x)}
-            y1={top(port.y)}
-            x2={left(port.lead[0])}
-            y2={top(port.lead[1])}
-          />
+          <PortEnd key={`${port.side} ${port.id}`} port={port} x={box.x} y={box.y} used={inUse(port)} />
         ))}
-        <SymbolDrawing
-          symbol={symbol}
-          x={left(geometry.symbol.x)}
-          y={top(geometry.symbol.y)}
-          width={geometry.symbol.width}
-          height={geometry.symbol.height}
-        />
       </svg>
-      <span
-        className="block-outline"
-        style={{
-          top: top(label.y) - 6,
-          left: Math.min(left(label.x), 0) - 8,
-          right: Math.min(box.width - left(label.x) - label.width, 0) - 8,
-        }}
-      />
-      {renaming ? (
-        <LabelEditor id={id} left={left(label.middle)} top={top(label.y)} />
-      ) : (
-        <span className="block-label" style={{ left: left(label.middle), top: top(label.y), height: label.height }}>
-          <b>{label.label}</b>
-          {label.line && <span className="value">{label.line}</span>}
-        </span>
-      )}
+      {renaming ? <LabelEditor id={id} geometry={geometry} /> : <BlockLabel geometry={geometry} />}
       {mark && (
         <span className="block-mark" data-severity={mark.severity} title={mark.say} role="img" aria-label={mark.say}>
           !
@@ -66,8 +41,8 @@ export const BlockNode = memo(function BlockNode({ id, data, selected }: NodePro
           key={`${port.side} ${port.id}`}
           block={id}
           port={port}
-          left={left(port.x)}
-          top={top(port.y)}
+          left={port.x - box.x}
+          top={port.y - box.y}
           source={port.side === 'input' ? sources[port.id] : undefined}
           probed={port.side === 'output' && probed.includes(port.id)}
         />
@@ -75,3 +50,19 @@ export const BlockNode = memo(function BlockNode({ id, data, selected }: NodePro
     </div>
   );
 });
+
+function BlockLabel({ geometry: { box, label } }: { readonly geometry: BlockGeometry }) {
+  return (
+    <span className="block-label" style={{ left: label.middle - box.x, top: label.y - box.y, height: label.height }}>
+      <b>{label.label}</b>
+      {label.line && <span className="value">{label.line}</span>}
+    </span>
+  );
+}
+
+/** Shows around body and label that the block is selected or has the focus. */
+function BlockFrame({ geometry: { box, label } }: { readonly geometry: BlockGeometry }) {
+  const left = Math.min(label.x - box.x, 0) - 8;
+  const right = Math.min(box.x + box.width - label.x - label.width, 0) - 8;
+  return <span className="block-frame" style={{ top: label.y - box.y - 6, left, right }} />;
+}

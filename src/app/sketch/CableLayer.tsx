@@ -3,9 +3,9 @@ import { memo } from 'react';
 import { useStore } from 'zustand';
 import type { SignalKind } from '../../patch/blockSpec.ts';
 import { lineStyles } from '../../sheet/drawing/lineStyles.ts';
-import type { CableRoute } from '../../sheet/drawing/route.ts';
-import { branchDot, ownPath, wholePath } from '../../sheet/drawing/svgPath.ts';
+import { branchDot, wholePath } from '../../sheet/drawing/svgPath.ts';
 import { useSession } from '../app.ts';
+import type { DrawnCable } from './drawn.ts';
 import { delayMark } from './middle.ts';
 import { useSketch, useSketchParts } from './sketchStore.ts';
 
@@ -33,7 +33,7 @@ export function CableLayer() {
 }
 
 interface CableLineProps {
-  readonly route: CableRoute;
+  readonly route: DrawnCable;
   readonly selected: boolean;
   /** A dragged block would go in here. */
   readonly into: boolean;
@@ -43,13 +43,12 @@ interface CableLineProps {
 }
 
 const CableLine = memo(function CableLine({ route, selected, into, lifted, delayed }: CableLineProps) {
-  const own = ownPath(route);
   const whole = wholePath(route);
   const dot = branchDot(route);
   return (
     <g className="cable" data-kind={route.kind} data-cable={route.key} data-selected={selected} data-into={into} data-lifted={lifted}>
       {(selected || into) && <path className="cable-picked" d={whole} />}
-      <CableStroke kind={route.kind} path={own} />
+      <CableStroke kind={route.kind} path={route.line} />
       {dot && <circle className="cable-dot" cx={dot[0]} cy={dot[1]} r={3} />}
       {delayed && <DelayMark route={route} />}
       <path className="cable-hit nopan" d={whole}>
@@ -76,7 +75,7 @@ export function CableStroke({ kind, path }: { readonly kind: SignalKind; readonl
 }
 
 /** The unit delay of block diagrams, on the cable that closes a loop. */
-function DelayMark({ route }: { readonly route: CableRoute }) {
+function DelayMark({ route }: { readonly route: DrawnCable }) {
   const [x, y] = delayMark(route.points);
   return (
     <g className="cable-delay" transform={`translate(${x} ${y})`}>

@@ -1,11 +1,12 @@
 /** Typing a new label in place. Enter and leaving keep it, Escape does not. */
 import { useRef } from 'react';
 import { renameBlock } from '../../patch/commands/index.ts';
+import type { BlockGeometry } from '../../sheet/drawing/geometry.ts';
 import { useApp, useSession } from '../app.ts';
 import { focusBlock } from './focus.ts';
 import { useSketchParts } from './sketchStore.ts';
 
-export function LabelEditor({ id, left, top }: { readonly id: string; readonly left: number; readonly top: number }) {
+export function LabelEditor({ id, geometry: { box, label: place } }: { readonly id: string; readonly geometry: BlockGeometry }) {
   const { session, catalogue } = useApp();
   const { sketch } = useSketchParts();
   const label = useSession((state) => state.patch.blocks.find((block) => block.id === id)?.label ?? '');
@@ -21,7 +22,7 @@ export function LabelEditor({ id, left, top }: { readonly id: string; readonly l
   return (
     <input
       className="block-rename nodrag nopan"
-      style={{ left, top: top - 6 }}
+      style={{ left: place.middle - box.x, top: place.y - box.y - 6 }}
       aria-label="Label"
       defaultValue={label}
       placeholder={id}

@@ -3,18 +3,25 @@
  * with what a pointer is dragging. Objects that did not change keep their identity, so that only what moved is drawn again.
  */
 import { createStore, type StoreApi } from 'zustand/vanilla';
-import { orderBlocks } from '../../engine/plan/order.ts';
 import type { BlockSpec, Catalogue } from '../../patch/blockSpec.ts';
-import { type Block, type Patch, placeName } from '../../patch/document.ts';
+import type { Block, Patch } from '../../patch/document.ts';
 import type { BlockSymbol } from '../../patch/symbol.ts';
+import { faceOf } from '../../sheet/drawing/face.ts';
 import { type BlockFace, type BlockGeometry, blockGeometry, type Point, patchGeometry } from '../../sheet/drawing/geometry.ts';
-import { type CableRoute, cableEnds, rerouteCables, routeCables } from '../../sheet/drawing/route.ts';
-import { faceOf } from './face.ts';
+import { signalKinds } from '../../sheet/drawing/kinds.ts';
+import { type CableEnds, type CableRoute, cableEnds, rerouteCables, routeCables } from '../../sheet/drawing/route.ts';
+import { CORNER_RADIUS, svgPath } from '../../sheet/drawing/svgPath.ts';
+import { delayedCables } from '../../sheet/drawing/toSvg.ts';
+
+/** A cable's way with the line that is drawn for it: the part that it does not share, and its leads to the symbols. */
+export interface DrawnCable extends CableRoute {
+  readonly line: string;
+}
 
 export interface DrawnState {
   readonly blocks: ReadonlyMap<string, BlockGeometry>;
   /** By the name of the input that the cable enters ("block.port"). */
-  readonly routes: ReadonlyMap<string, CableRoute>;
+  readonly routes: ReadonlyMap<string, DrawnCable>;
   /** Cables that arrive one frame late, because they close a loop. */
   readonly delayed: ReadonlySet<string>;
 }
@@ -82,10 +89,14 @@ export function createDrawn(catalogue: Catalogue, symbols: Readonly<Record<strin
       store.setState({ blocks });
       return;
     }
-    const ends = cableEnds(patch, blocks);
+    const ends = cableEnds(patch, blocks, signalKinds(patch, catalogue));
     // While something is dragged only its own cables find new ways; when it is put down, all look for the best one.
     const routes = moving ? rerouteCables(before.routes, blocks, ends, new Set(placed)) : routeCables(blocks, ends);
-    store.setState({ blocks, routes: keepSame(before.routes, routes), delayed: sameCables ? before.delayed : delayedCables(patch) });
+    store.setState({
+      blocks,
+      routes: drawCables(before.routes, routes, ends),
+      delayed: sameCables ? before.delayed : delayedCables(patch),
+    });
   }
 
   return Object.assign(store, { show });
@@ -99,29 +110,27 @@ function sameBody(a: BlockGeometry | undefined, b: BlockGeometry): boolean {
   return a !== undefined && a.at[0] === b.at[0] && a.at[1] === b.at[1] && a.box.width === b.box.width && a.box.height === b.box.height;
 }
 
-function keepSame(before: ReadonlyMap<string, CableRoute>, after: ReadonlyMap<string, CableRoute>): Map<string, CableRoute> {
-  const result = new Map<string, CableRoute>();
-  for (const [key, route] of after) {
+function drawCables(
+  before: ReadonlyMap<string, DrawnCable>,
+  routes: ReadonlyMap<string, CableRoute>,
+  ends: readonly CableEnds[],
+): Map<string, DrawnCable> {
+  const result = new Map<string, DrawnCable>();
+  for (const { key, from, to } of ends) {
+    const route = routes.get(key);
+    if (!route) continue;
+    const points = [...(route.ownFrom === 0 ? [from.lead] : []), ...route.points.slice(route.ownFrom), to.lead];
+    const line = svgPath(points, CORNER_RADIUS, route.jumps);
     const old = before.get(key);
-    result.set(key, old && sameRoute(old, route) ? old : route);
+    result.set(key, old && sameCable(old, route, line) ? old : { ...route, line });
   }
   return result;
 }
 
-function sameRoute(a: CableRoute, b: CableRoute): boolean {
-  return (
-    a.source === b.source && a.kind === b.kind && a.ownFrom === b.ownFrom && samePoints(a.points, b.points) && samePoints(a.jumps, b.jumps)
-  );
+function sameCable(a: DrawnCable, b: CableRoute, line: string): boolean {
+  return a.source === b.source && a.kind === b.kind && a.ownFrom === b.ownFrom && a.line === line && samePoints(a.points, b.points);
 }
 
 function samePoints(a: readonly Point[], b: readonly Point[]): boolean {
   return a.length === b.length && a.every((point, i) => point[0] === b[i]?.[0] && point[1] === b[i]?.[1]);
-}
-
-function delayedCables(patch: Patch): ReadonlySet<string> {
-  const edges = patch.cables.map((cable) => ({ name: placeName(cable.to), from: cable.from[0], to: cable.to[0] }));
-  return orderBlocks(
-    patch.blocks.map((block) => block.id),
-    edges,
-  ).delayed;
 }

@@ -11,6 +11,8 @@ export interface BlockData extends Record<string, unknown> {
   readonly symbol: BlockSymbol;
   /** Per patched input, the source in words: "Low voice, Saw". */
   readonly sources: Readonly<Record<string, string>>;
+  /** Outputs that feed something. */
+  readonly used: readonly string[];
   /** Outputs with a probe. */
   readonly probed: readonly string[];
 }
@@ -31,6 +33,7 @@ export function flowNodes(before: readonly BlockFlowNode[], parts: NodeParts): B
   const old = new Map(before.map((node) => [node.id, node]));
   const sources = sourcesByBlock(patch, catalogue);
   const probes = patch.probes ?? [];
+  const used = outputsInUse(patch);
   return patch.blocks.flatMap((block): BlockFlowNode[] => {
     const spec = catalogue.get(block.type);
     const symbol = symbols[block.type];
@@ -42,6 +45,7 @@ export function flowNodes(before: readonly BlockFlowNode[], parts: NodeParts): B
       spec,
       symbol,
       sources: sources.get(block.id) ?? nothing,
+      used: used.get(block.id) ?? none,
       probed: probes.flatMap(({ at }) => (at[0] === block.id ? [at[1]] : [])),
     });
     const at = moved.get(block.id) ?? geometry.at;
@@ -75,12 +79,19 @@ export function flowNodes(before: readonly BlockFlowNode[], parts: NodeParts): B
 }
 
 const nothing: Readonly<Record<string, string>> = {};
+const none: readonly string[] = [];
 
 function sameOr(was: BlockData | undefined, fresh: BlockData): BlockData {
   if (!was || was.block !== fresh.block || was.spec !== fresh.spec || was.symbol !== fresh.symbol) return fresh;
   const sources = sameRecord(was.sources, fresh.sources) ? was.sources : fresh.sources;
-  const probed = was.probed.join() === fresh.probed.join() ? was.probed : fresh.probed;
-  return sources === was.sources && probed === was.probed ? was : { ...fresh, sources, probed };
+  const used = sameList(was.used, fresh.used) ? was.used : fresh.used;
+  const probed = sameList(was.probed, fresh.probed) ? was.probed : fresh.probed;
+  const same = sources === was.sources && used === was.used && probed === was.probed;
+  return same ? was : { ...fresh, sources, used, probed };
+}
+
+function sameList(a: readonly string[], b: readonly string[]): boolean {
+  return a.length === b.length && a.every((entry, i) => entry === b[i]);
 }
 
 function sameRecord(a: Readonly<Record<string, string>>, b: Readonly<Record<string, string>>): boolean {
@@ -97,6 +108,16 @@ function sourcesByBlock(patch: Patch, catalogue: Catalogue): Map<string, Record<
     const inputs = result.get(to[0]) ?? {};
     inputs[to[1]] = source ? `${source.label || source.id}, ${output?.title ?? from[1]}` : placeName(from);
     result.set(to[0], inputs);
+  }
+  return result;
+}
+
+function outputsInUse(patch: Patch): Map<string, string[]> {
+  const result = new Map<string, string[]>();
+  for (const { from } of patch.cables) {
+    const outputs = result.get(from[0]) ?? [];
+    if (!outputs.includes(from[1])) outputs.push(from[1]);
+    result.set(from[0], outputs);
   }
   return result;
 }
