@@ -8,6 +8,8 @@ import { render } from './verbs/render.ts';
 const verbs: Readonly<Record<string, Verb>> = { render, catalogue, bench };
 
 function createTerminal(): Terminal {
+  // A reader that has seen enough (`| head`) is no fault.
+  process.stdout.on('error', (fault: NodeJS.ErrnoException) => process.exit(fault.code === 'EPIPE' ? DONE : REFUSED));
   let shown = 0;
   const clear = (): void => {
     if (shown > 0) process.stderr.write(`\r${' '.repeat(shown)}\r`);
