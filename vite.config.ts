@@ -6,7 +6,8 @@ export default defineConfig({
   base: './',
   plugins: [react()],
   worker: { format: 'es' },
-  build: { target: 'es2022' },
+  // The layout engine (elkjs) is one large file, loaded only when the sketch is tidied.
+  build: { target: 'es2022', chunkSizeWarningLimit: 2000 },
   test: {
     include: ['src/**/*.test.{ts,tsx}', 'tests/**/*.test.ts'],
     exclude: ['**/node_modules/**', 'tests/e2e/**', 'dist/**'],
