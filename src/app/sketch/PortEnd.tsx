@@ -21,12 +21,25 @@ export function PortEnd({ port, x, y, used }: PortEndProps) {
       ) : (
         <circle className="port-ring" cx={at[0]} cy={at[1]} r={3} />
       )}
-      {port.name && (
-        <text className="port-label" x={port.name.x - x} y={port.name.baseline - y} textAnchor={port.name.anchor}>
-          {port.name.text}
-        </text>
-      )}
+      {port.name && <PortLabel port={port} x={x} y={y} />}
     </g>
+  );
+}
+
+/** The port's name: beside the cable, and along it where control rises from below, as there is little room between the ports. */
+function PortLabel({ port, x, y }: Omit<PortEndProps, 'used'>) {
+  if (!port.name) return null;
+  if (port.edge === 'bottom') {
+    return (
+      <text className="port-label" transform={`translate(${port.x - x - 3} ${port.y - y + 8}) rotate(-90)`} textAnchor="end">
+        {port.name.text}
+      </text>
+    );
+  }
+  return (
+    <text className="port-label" x={port.name.x - x} y={port.name.baseline - y} textAnchor={port.name.anchor}>
+      {port.name.text}
+    </text>
   );
 }
 

@@ -23,8 +23,7 @@ import { idsInHistory } from '../../patch/history.ts';
 import { isRefusal, type Refusal } from '../../patch/refusal.ts';
 import { blockSize, bounds, GRID, type Point, snap } from '../../sheet/drawing/geometry.ts';
 import type { App } from '../app.ts';
-import type { Cabling, CablingOutcome } from './cabling.ts';
-import { endCabling } from './cabling.ts';
+import { aimCabling, type Cabling, type CablingOutcome, endCabling, fits, type PortRef, startCabling } from './cabling.ts';
 import { fragmentText, readFragment } from './clipboard.ts';
 import type { BlockFlowNode } from './flowNodes.ts';
 import { freeSpot } from './freeSpot.ts';
@@ -65,11 +64,12 @@ export function createActions(app: App, { sketch, drawn }: SketchParts, flow: Fl
     return [x, y];
   };
 
-  /** A name that no other block has: "Oscillator", "Oscillator 2". */
+  /** A name that no other block has: "Envelope", "Envelope 2", from the first word of "Envelope, contour". */
   const freshLabel = (title: string): string => {
     const labels = new Set(patch().blocks.map((block) => block.label));
-    let label = title;
-    for (let n = 2; labels.has(label); n++) label = `${title} ${n}`;
+    const stem = title.split(/[,(]/)[0]?.trim() || title;
+    let label = stem;
+    for (let n = 2; labels.has(label); n++) label = `${stem} ${n}`;
     return label;
   };
 
@@ -154,27 +154,42 @@ export function createActions(app: App, { sketch, drawn }: SketchParts, flow: Fl
       actions.remove();
     },
     pasteText(text: string): void {
-      const fragment = readFragment(text);
-      if (!fragment) {
-        session.say('What is on the clipboard is no part of a patch.', 'refusal');
-        return;
-      }
-      paste(fragment);
+      const fragment = readFragment(text, catalogue);
+      if (isRefusal(fragment)) session.say(fragment.say, 'refusal');
+      else paste(fragment);
     },
     async paste(): Promise<void> {
       const text = await navigator.clipboard?.readText?.().catch(() => undefined);
-      const fragment = (text && readFragment(text)) || copied;
-      if (fragment) paste(fragment);
+      if (text) actions.pasteText(text);
+      else if (copied) paste(copied);
       else session.say('Nothing was copied yet.');
     },
     connect(cable: Cable, lifted?: Place): boolean {
       return session.run(connect(patch(), catalogue, { ...cable, ...(lifted && { instead: lifted }) }));
     },
+    /** A port is chosen without a pointer: a cable begins there, or the one in hand ends there. */
+    pick(port: PortRef): void {
+      const { cabling } = sketch.getState();
+      if (!cabling) {
+        sketch.setState({ cabling: startCabling(port, 'keys', patch().cables) });
+        session.say(`A cable is in hand. Go to ${port.side === 'output' ? 'an input' : 'an output'} and press Enter; Escape puts it away.`);
+      } else if (fits(cabling, port)) {
+        actions.finish(aimCabling(cabling, undefined, port));
+      } else {
+        session.say(
+          `A cable goes from an output to an input: choose ${cabling.from.side === 'output' ? 'an input' : 'an output'}.`,
+          'refusal',
+        );
+      }
+    },
     /** Ends the cable in hand. */
     finish(cabling: Cabling): CablingOutcome {
       const outcome = endCabling(cabling);
       sketch.setState({ cabling: undefined });
-      if (outcome.kind === 'connect' && actions.connect(outcome.cable, outcome.lifted)) session.selectCable(placeName(outcome.cable.to));
+      if (outcome.kind === 'connect' && actions.connect(outcome.cable, outcome.lifted)) {
+        session.selectCable(placeName(outcome.cable.to));
+        session.say(`${nameOf(outcome.cable.from[0])} feeds ${nameOf(outcome.cable.to[0])}.`);
+      }
       if (outcome.kind === 'unplug') actions.unplug(outcome.input);
       return outcome;
     },

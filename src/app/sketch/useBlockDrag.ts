@@ -10,8 +10,8 @@ import type { BlockFlowNode } from './flowNodes.ts';
 import { distanceTo } from './middle.ts';
 import { restingSketch, type SketchParts, useSketchParts } from './sketchStore.ts';
 
-/** How near to a cable a block's centre must be to go into it, in sketch units. */
-const INTO_REACH = 20;
+/** How near to a cable a block's centre must be to go into it, in sketch units: about half a block. */
+const INTO_REACH = 28;
 
 export function useBlockDrag(actions: Actions): {
   readonly onNodeDrag: OnNodeDrag<BlockFlowNode>;

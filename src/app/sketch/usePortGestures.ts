@@ -55,7 +55,6 @@ export function usePortGestures(paper: RefObject<HTMLElement | null>, flow: Flow
       event.preventDefault();
       event.stopPropagation();
       portElement(port)?.focus({ preventScroll: true });
-      element.setPointerCapture(event.pointerId);
       press = { id: event.pointerId, x: event.clientX, y: event.clientY, before: cabling, dragging: false };
       if (cabling && fits(cabling, port)) sketch.setState({ cabling: aimCabling(cabling, pointOf(event), port) });
       else sketch.setState({ cabling: startCabling(port, 'click', session.getState().patch.cables) });
@@ -65,6 +64,7 @@ export function usePortGestures(paper: RefObject<HTMLElement | null>, flow: Flow
       if (press && event.pointerId !== press.id) return;
       if (press && !press.dragging && Math.hypot(event.clientX - press.x, event.clientY - press.y) > SLOP) {
         press.dragging = true;
+        element.setPointerCapture(event.pointerId);
         const { cabling } = sketch.getState();
         // A press that began a cable becomes a drag, which lifts the cable out of an occupied input.
         if (cabling && !press.before) sketch.setState({ cabling: startCabling(cabling.from, 'drag', session.getState().patch.cables) });
@@ -94,7 +94,14 @@ export function usePortGestures(paper: RefObject<HTMLElement | null>, flow: Flow
     /** A click beside all ports puts the loose cable away; one on a cable selects it. */
     const onClick = (event: MouseEvent): void => {
       const under = event.target as Element;
-      if (sketch.getState().cabling?.how === 'click' && !under.closest('.port')) sketch.setState({ cabling: undefined });
+      const port = portOfElement(under.closest('.port'));
+      if (port) {
+        // A click on a port is no click on its block. One without a pointer comes from a screen reader.
+        event.stopPropagation();
+        if (event.detail === 0) actions.pick(port);
+        return;
+      }
+      if (sketch.getState().cabling?.how === 'click') sketch.setState({ cabling: undefined });
       const cable = under.closest<SVGElement>('.cable')?.dataset.cable;
       if (cable) session.selectCable(cable);
     };

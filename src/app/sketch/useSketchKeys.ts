@@ -3,7 +3,7 @@ import { type RefObject, useEffect } from 'react';
 import { GRID } from '../../sheet/drawing/geometry.ts';
 import { useApp } from '../app.ts';
 import type { Actions, Flow } from './actions.ts';
-import { aimCabling, fits, startCabling } from './cabling.ts';
+import { aimCabling } from './cabling.ts';
 import { blockElement, focusPort, portOfElement } from './focus.ts';
 import { nextPort } from './ports.ts';
 import { useSketchParts } from './sketchStore.ts';
@@ -45,17 +45,7 @@ export function useSketchKeys(paper: RefObject<HTMLElement | null>, flow: Flow, 
       if (!port) return false;
       const { cabling } = sketch.getState();
       if (event.key === 'Enter' || event.key === ' ') {
-        if (!cabling) {
-          sketch.setState({ cabling: startCabling(port, 'keys', session.getState().patch.cables) });
-          session.say(`Cable from here: go to ${port.side === 'output' ? 'an input' : 'an output'} and press Enter. Escape puts it away.`);
-        } else if (fits(cabling, port)) {
-          actions.finish(aimCabling(cabling, undefined, port));
-        } else {
-          session.say(
-            `A cable goes from an output to an input. Choose ${cabling.from.side === 'output' ? 'an input' : 'an output'}.`,
-            'refusal',
-          );
-        }
+        actions.pick(port);
         return true;
       }
       if (event.key === 'Delete' || event.key === 'Backspace') {
