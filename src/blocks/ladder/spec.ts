@@ -84,5 +84,5 @@ export const spec = {
     },
   ],
   keySettings: ['cutoff', 'resonance'],
-  flows: [{ from: ['in'], to: ['lowpass24', 'lowpass12'] }],
+  flows: [{ from: ['in'], to: ['lowpass24', 'lowpass12'], alone: { setting: 'resonance', atLeast: 0.95, orPatched: ['resonanceCv'] } }],
 } as const satisfies BlockSpec;
