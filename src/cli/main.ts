@@ -3,9 +3,10 @@ import { parseArgs } from 'node:util';
 import { DONE, type Options, REFUSED, type Terminal, type Verb, WRONG_USAGE, WrongUsage } from './verb.ts';
 import { bench } from './verbs/bench.ts';
 import { catalogue } from './verbs/catalogue.ts';
+import { check } from './verbs/check.ts';
 import { render } from './verbs/render.ts';
 
-const verbs: Readonly<Record<string, Verb>> = { render, catalogue, bench };
+const verbs: Readonly<Record<string, Verb>> = { render, check, catalogue, bench };
 
 function createTerminal(): Terminal {
   // A reader that has seen enough (`| head`) is no fault.

@@ -1,20 +1,24 @@
-/** What `render --report` says of a take. */
+/** What can be measured of a take: for `render --report` and `check --seconds`. */
 import { specs } from '../blocks/specs.gen.ts';
 import { type Take, type TakeOptions, TakeRenderer } from '../engine/hosts/take.ts';
+import type { Finding } from '../insight/finding.ts';
+import { findings } from '../insight/findings.ts';
+import { takeFindings } from '../insight/takeFindings.ts';
 import { FULL_SCALE_VOLTS, levelsOf, toDb } from '../measure/levels.ts';
 import { integratedLoudness } from '../measure/loudness.ts';
 import { truePeakOf } from '../measure/truePeak.ts';
 import type { Block, Patch } from '../patch/document.ts';
 import { catalogue } from './document.ts';
 
-export interface ReportFinding {
+/** A finding as JSON; `block` is null where it is about the patch as a whole. */
+export interface FindingRecord {
   readonly id: string;
   readonly severity: string;
-  readonly block: string | undefined;
+  readonly block: string | null;
   readonly say: string;
 }
 
-export interface TakeReport {
+interface TakeReport {
   readonly seconds: number;
   /** Seconds of sound per second of computing. */
   readonly realtimeRatio: number;
@@ -25,7 +29,16 @@ export interface TakeReport {
   readonly loudnessLufs: number | null;
   /** Means of what the outputs carry, before their dc blocks. */
   readonly dcVolts: { readonly left: number; readonly right: number };
-  readonly findings: readonly ReportFinding[];
+  readonly findings: readonly FindingRecord[];
+}
+
+export function findingRecord({ id, severity, block, say }: Finding): FindingRecord {
+  return { id, severity, block: block ?? null, say };
+}
+
+/** The ids of the blocks through which sound leaves the patch. */
+export function outletsOf(patch: Patch): readonly string[] {
+  return patch.blocks.filter(({ type }) => catalogue.get(type)?.bus !== undefined).map(({ id }) => id);
 }
 
 /** A level to a thousandth of a decibel; JSON has no minus infinity. */
@@ -51,29 +64,32 @@ function directVolts(module: WebAssembly.Module, patch: Patch, options: TakeOpti
   return { left: volts(left), right: volts(right) };
 }
 
-/** Measures a take that took `took` seconds to render; `findings` are those of the patch. */
-export function takeReport(
+type Rendered = TakeOptions & { readonly seconds: number };
+
+/** Findings of the patch as drawn, then those of its take. */
+export function allFindings(
   module: WebAssembly.Module,
   patch: Patch,
-  options: TakeOptions & { readonly seconds: number },
+  options: Rendered,
   take: Take,
-  took: number,
-  findings: readonly ReportFinding[],
-): TakeReport {
+  dcVolts = directVolts(module, patch, options),
+): readonly Finding[] {
+  const { left, right, faults } = take;
+  const heard = { left, right, faults, dcVolts, seconds: options.seconds, outlet: outletsOf(patch)[0] };
+  return [...findings(patch, catalogue), ...takeFindings(heard)];
+}
+
+/** Measures a take that took `took` seconds to render. */
+export function takeReport(module: WebAssembly.Module, patch: Patch, options: Rendered, take: Take, took: number): TakeReport {
   const channels = [take.left, take.right];
-  const faults = take.faults.map((block) => ({
-    id: 'fault',
-    severity: 'error',
-    block,
-    say: `The block "${block}" gave numbers that are no voltages and was muted.`,
-  }));
+  const dcVolts = directVolts(module, patch, options);
   return {
     seconds: options.seconds,
     realtimeRatio: Math.round((options.seconds / took) * 10) / 10,
     peakDbfs: level(toDb(Math.max(...channels.map((channel) => levelsOf(channel).peak)))),
     truePeakDbtp: level(toDb(Math.max(...channels.map(truePeakOf)))),
     loudnessLufs: level(integratedLoudness(channels, take.rate)),
-    dcVolts: directVolts(module, patch, options),
-    findings: [...findings, ...faults],
+    dcVolts,
+    findings: allFindings(module, patch, options, take, dcVolts).map(findingRecord),
   };
 }

@@ -10,7 +10,7 @@ import { DEFAULT_SECONDS, type Patch, type Place } from '../../patch/document.ts
 import { MAXIMUM_SECONDS } from '../../patch/limits.ts';
 import { applyVariation } from '../../patch/variation.ts';
 import { catalogue, nameOf, readDocument } from '../document.ts';
-import { takeReport } from '../report.ts';
+import { outletsOf, takeReport } from '../report.ts';
 import { wasmFile } from '../root.ts';
 import { DONE, numberOption, type OptionValues, REFUSED, type Terminal, text, texts, type Verb, WrongUsage, wordOption } from '../verb.ts';
 import { writeFile } from '../write.ts';
@@ -61,11 +61,6 @@ function renderWithProgress(module: WebAssembly.Module, patch: Patch, options: T
   }
   terminal.progress('');
   return { take: renderer.result(), took: (performance.now() - from) / 1000 };
-}
-
-/** The ids of the blocks through which sound leaves the patch. */
-function outletsOf(patch: Patch): readonly string[] {
-  return patch.blocks.filter(({ type }) => catalogue.get(type)?.bus !== undefined).map(({ id }) => id);
 }
 
 /** The patch as heard through one of its outlets alone. */
@@ -128,7 +123,7 @@ function perform({ patch, options, format, taps }: Job, values: OptionValues, te
   }
   const report = text(values, 'report');
   if (report !== undefined) {
-    const measured = takeReport(module, patch, options, take, took, []);
+    const measured = takeReport(module, patch, options, take, took);
     writeFile(report, `${JSON.stringify(measured, null, 2)}\n`);
   }
   if (out === undefined && report === undefined && stems === undefined && taps.length === 0) {
