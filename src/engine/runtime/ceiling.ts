@@ -24,6 +24,8 @@ const GUARD: i32 = 4;
 /** Length of each moving average; three of them are a bell of 1.5 ms. */
 const AVERAGE_SECONDS: f64 = 0.0005;
 const HOLD_SECONDS: f64 = 0.01;
+/** A peak of this share of the held one prolongs the hold, so that a steady tone is not modulated by its own crests. */
+const ALIKE: f64 = 0.99;
 /** The held peak falls by 8.7 dB in this time. */
 const RELEASE_SECONDS: f64 = 0.08;
 const SWITCH_SECONDS: f64 = 0.005;
@@ -149,8 +151,8 @@ function exchange(state: CeilingState, ring: usize, value: f64): f64 {
 function reduction(state: CeilingState, peak: f32): f64 {
   state.now++;
   const highest = <f64>windowPeak(state, peak);
-  if (highest > 0 && highest >= state.envelope) {
-    state.envelope = highest;
+  if (highest > 0 && highest >= state.envelope * ALIKE) {
+    state.envelope = max(highest, state.envelope);
     state.held = hold;
   } else if (state.held > 0) state.held--;
   else state.envelope = max(highest, state.envelope * release);

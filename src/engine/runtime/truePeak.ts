@@ -132,7 +132,7 @@ function interpolate(signal: usize, points: usize): f32 {
   return largest(f32x4.pmax(f32x4.pmax(f32x4.abs(x), f32x4.abs(first)), f32x4.pmax(f32x4.abs(middle), f32x4.abs(third))));
 }
 
-/** Peak of the interval whose four points lie at `points`: the tops of the parabolas through its local maxima from `floor` up, else 0. */
+/** Largest of the four points at `points` as far as they reach `floor`, else 0; local maxima are raised to the top of their parabola. */
 function peakOfFour(points: usize, floor: f32): f32 {
   let peak: f32 = 0;
   for (let at = points; at < points + 16; at += 4) {
@@ -141,8 +141,9 @@ function peakOfFour(points: usize, floor: f32): f32 {
     const top = x * side;
     const a = top - load<f32>(at - 4) * side;
     const b = top - load<f32>(at + 4) * side;
-    if (top < floor || a < 0 || b < 0) continue;
-    peak = max(peak, a + b > 0 ? top + ((a - b) * (a - b)) / (8 * (a + b)) : top);
+    if (top < floor) continue;
+    const crest = a >= 0 && b >= 0 && a + b > 0;
+    peak = max(peak, crest ? top + ((a - b) * (a - b)) / (8 * (a + b)) : top);
   }
   return peak;
 }
