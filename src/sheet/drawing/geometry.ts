@@ -8,8 +8,9 @@
 import { type BlockSpec, inputEdge, type SignalKind } from '../../patch/blockSpec.ts';
 import type { Block } from '../../patch/document.ts';
 import type { BlockSymbol } from '../../patch/symbol.ts';
+import { lowerFirst } from '../../patch/values/index.ts';
 import { crossings, outlineOf, type Point } from './outline.ts';
-import { fitText, lowerFirst, monoWidth, sansWidth } from './text.ts';
+import { fitText, monoWidth, sansWidth } from './text.ts';
 
 export type { Point } from './outline.ts';
 
@@ -18,7 +19,7 @@ export const GRID = 8;
 export const PORT_STEP = 16;
 export const LABEL_SIZE = 13;
 export const LINE_SIZE = 10;
-export const NAME_SIZE = 8;
+export const NAME_SIZE = 9;
 const LABEL_HEIGHT = 16;
 const LINE_HEIGHT = 13;
 /** Room between the label and the body. */

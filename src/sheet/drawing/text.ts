@@ -31,8 +31,3 @@ export function fitText(text: string, room: number, width: (text: string) => num
   while (letters.length > 1 && width(`${letters.join('').trimEnd()}…`) > room) letters.pop();
   return `${letters.join('').trimEnd()}…`;
 }
-
-/** "Cutoff" as it stands in the middle of a line; "CV" and "DC block" stay. */
-export function lowerFirst(text: string): string {
-  return /^\p{Lu}(?!\p{Lu})/u.test(text) ? text.charAt(0).toLowerCase() + text.slice(1) : text;
-}
