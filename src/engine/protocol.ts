@@ -15,7 +15,14 @@ export interface LivePlan {
 
 export type ToLive =
   /** Change over to a plan. `through` cross-fades towards it for `fadeFrames` output frames first; `fresh` fades out, starts anew, fades in. */
-  | { readonly type: 'plan'; readonly number: number; readonly plan: LivePlan; readonly through?: LivePlan; readonly fadeFrames: number; readonly fresh: boolean }
+  | {
+      readonly type: 'plan';
+      readonly number: number;
+      readonly plan: LivePlan;
+      readonly through?: LivePlan;
+      readonly fadeFrames: number;
+      readonly fresh: boolean;
+    }
   | { readonly type: 'events'; readonly events: readonly EngineEvent[] }
   /** Volume behind the output blocks (1 = as the patch says), reached over `frames` output frames. */
   | { readonly type: 'gain'; readonly gain: number; readonly frames: number }
@@ -35,7 +42,13 @@ export interface TapBatch {
 }
 
 export type FromLive =
-  | { readonly type: 'ready'; readonly arenaStart: number; readonly regionBytes: number; readonly rate: number; readonly delayFrames: number }
+  | {
+      readonly type: 'ready';
+      readonly arenaStart: number;
+      readonly regionBytes: number;
+      readonly rate: number;
+      readonly delayFrames: number;
+    }
   | { readonly type: 'applied'; readonly number: number }
   | { readonly type: 'taps'; readonly batch: TapBatch }
   /** Share of the time that the engine needs, and batches lost because the page was busy. */

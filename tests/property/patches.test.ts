@@ -7,15 +7,17 @@ import { renderTake } from '../../src/engine/hosts/take.ts';
 import { compilePlan } from '../../src/engine/plan/compile.ts';
 import type { Patch } from '../../src/patch/document.ts';
 import { engineModule } from '../support/engine.ts';
-import { randomPatch, shuffled } from '../support/randomPatch.ts';
+import { seededPatch, shuffled } from '../support/seededPatch.ts';
 
 const seeds = Array.from({ length: 60 }, (_, i) => i + 1);
 const allOutputs = (patch: Patch) =>
-  patch.blocks.flatMap((block) => (specs.find(({ type }) => type === block.type)?.outputs ?? []).map((output) => ({ at: [block.id, output.id] as const })));
+  patch.blocks.flatMap((block) =>
+    (specs.find(({ type }) => type === block.type)?.outputs ?? []).map((output) => ({ at: [block.id, output.id] as const })),
+  );
 
 describe('every patch', () => {
   it.each(seeds)('stays finite, within the rails and under the ceiling (seed %i)', (seed) => {
-    const patch = randomPatch(seed, 6 + (seed % 20));
+    const patch = seededPatch(seed, 6 + (seed % 20));
     const take = renderTake(engineModule(), specs, patch, { taps: allOutputs(patch), seconds: 0.3 });
     expect(take.faults).toEqual([]);
     for (const volts of take.taps) expect(volts.every((v) => Number.isFinite(v) && Math.abs(v) <= 12)).toBe(true);
@@ -23,7 +25,7 @@ describe('every patch', () => {
   });
 
   it.each(seeds.slice(0, 30))('sounds the same in whatever order the file lists it (seed %i)', (seed) => {
-    const patch = randomPatch(seed);
+    const patch = seededPatch(seed);
     const a = renderTake(engineModule(), specs, patch, { seconds: 0.2 });
     const b = renderTake(engineModule(), specs, shuffled(patch, seed + 1), { seconds: 0.2 });
     expect(Buffer.compare(Buffer.from(b.left.buffer), Buffer.from(a.left.buffer))).toBe(0);
@@ -31,7 +33,7 @@ describe('every patch', () => {
   });
 
   it.each(seeds.slice(0, 20))('can be swapped for itself without a trace (seed %i)', (seed) => {
-    const patch = randomPatch(seed);
+    const patch = seededPatch(seed);
     const run = (swap: boolean): number[] => {
       const engine = new Engine(engineModule(), 48000, 1);
       const catalogue = engine.catalogue(specs);
@@ -41,7 +43,12 @@ describe('every patch', () => {
       const out: number[] = [];
       for (let n = 0; n < 80; n++) {
         if (swap && n % 16 === 7) {
-          plan = compilePlan(shuffled(patch, n), catalogue, { rate: 48000, quality: 1, base: engine.arenaStart + (n % 32 === 7 ? 8388608 : 0), previous: plan });
+          plan = compilePlan(shuffled(patch, n), catalogue, {
+            rate: 48000,
+            quality: 1,
+            base: engine.arenaStart + (n % 32 === 7 ? 8388608 : 0),
+            previous: plan,
+          });
           engine.load(plan);
         }
         engine.render(128);
@@ -53,7 +60,14 @@ describe('every patch', () => {
   });
 
   it('differs with the seed, where it is random', () => {
-    const noise = (seed: number): Patch => ({ seed, blocks: [{ id: 'n', type: 'noise' }, { id: 'o', type: 'output' }], cables: [{ from: ['n', 'white'], to: ['o', 'left'] }] });
+    const noise = (seed: number): Patch => ({
+      seed,
+      blocks: [
+        { id: 'n', type: 'noise' },
+        { id: 'o', type: 'output' },
+      ],
+      cables: [{ from: ['n', 'white'], to: ['o', 'left'] }],
+    });
     const left = (seed: number): number[] => [...renderTake(engineModule(), specs, noise(seed), { seconds: 0.1 }).left];
     expect(left(1)).not.toEqual(left(2));
     expect(left(1)).toEqual(left(1));

@@ -47,7 +47,11 @@ export function runPatch(patch: Patch, run: PatchRun): { out: Record<string, Flo
     return spec?.bus?.left !== port && spec?.bus?.right !== port;
   });
   const plan = compilePlan(patch, engine.catalogue(specs), {
-    rate, quality, base: engine.arenaStart, feeds: feeds.map(([name]) => asPlace(name)), taps: taps.map((at) => ({ at, peaksOnly: true })),
+    rate,
+    quality,
+    base: engine.arenaStart,
+    feeds: feeds.map(([name]) => asPlace(name)),
+    taps: taps.map((at) => ({ at, peaksOnly: true })),
   });
   engine.reserve(plan.base + plan.totalBytes);
   engine.load(plan);

@@ -35,7 +35,14 @@ export function signalFor(input: InputSpec, seed: number, frames: number): Signa
     const [a, b] = [next() * 2 - 1, next() * 2 - 1];
     for (let k = 0; k < length && n < frames; k++, n++) {
       const range = input.kind === 'audio' ? 5 : 3;
-      volts[n] = kind === 0 ? range * a : kind === 1 ? range * a * Math.sin(n * 0.3 * (1 + b)) : kind === 2 ? range * (next() * 2 - 1) : range * (a + ((b - a) * k) / length);
+      volts[n] =
+        kind === 0
+          ? range * a
+          : kind === 1
+            ? range * a * Math.sin(n * 0.3 * (1 + b))
+            : kind === 2
+              ? range * (next() * 2 - 1)
+              : range * (a + ((b - a) * k) / length);
     }
   }
   return volts;

@@ -30,9 +30,9 @@ export function SafetyNote() {
   return (
     <aside className="safety" role="note" aria-label="Before you turn it up">
       <p>
-        <strong>Before you turn it up.</strong> Patches can become loud at once. Start with the volume low, take headphones off while you patch, and rest
-        your ears: the limits of safe listening (WHO, ITU-T H.870) are 80 dBA for 40 hours a week, half the time for every 3 dB more. A ceiling at -1 dBTP
-        is on; it cannot know how loud your loudspeakers play.
+        <strong>Before you turn it up.</strong> Patches can become loud at once. Start with the volume low, take headphones off while you
+        patch, and rest your ears: the limits of safe listening (WHO, ITU-T H.870) are 80 dBA for 40 hours a week, half the time for every 3
+        dB more. A ceiling at -1 dBTP is on; it cannot know how loud your loudspeakers play.
       </p>
       <button type="button" className="bordered" onClick={read}>
         Understood

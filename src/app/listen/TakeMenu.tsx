@@ -2,12 +2,12 @@
 import { Popover } from 'radix-ui';
 import { useEffect, useId, useState } from 'react';
 import { encodeWav, type WavFormat } from '../../notebook/wav.ts';
-import { DEFAULT_SECONDS } from '../../patch/document.ts';
 import { setDetails } from '../../patch/commands/setDetails.ts';
+import { DEFAULT_SECONDS } from '../../patch/document.ts';
 import { useApp, useListening, useSession } from '../app.ts';
 import { fileName, saveFile } from '../saveFile.ts';
-import { TakeFigures } from './TakeFigures.tsx';
 import type { ListeningState } from './listening.ts';
+import { TakeFigures } from './TakeFigures.tsx';
 
 const LONGEST = 600;
 

@@ -44,7 +44,10 @@ async function build() {
   const { runnerImport } = await import('vite');
   const load = async (file) => (await runnerImport(join(src, file), { configFile: false, root, logLevel: 'error' })).module;
   const types = readdirSync(join(src, 'blocks'), { withFileTypes: true })
-    .filter((entry) => entry.isDirectory() && ['spec.ts', 'kernel.ts', 'symbol.ts'].every((file) => existsSync(join(src, 'blocks', entry.name, file))))
+    .filter(
+      (entry) =>
+        entry.isDirectory() && ['spec.ts', 'kernel.ts', 'symbol.ts'].every((file) => existsSync(join(src, 'blocks', entry.name, file))),
+    )
     .map((entry) => entry.name)
     .sort();
   writeIfChanged(join(src, 'blocks/specs.gen.ts'), (await load('engine/build/generate.ts')).specListSource(types));
@@ -61,8 +64,25 @@ async function build() {
   writeIfChanged(join(src, 'engine/runtime/kernels.gen.ts'), generate.kernelTableSource(specs, kernels));
   const asc = (await import('assemblyscript/asc')).default;
   const { error, stderr } = await asc.main(
-    ['src/engine/runtime/index.ts', '--config', 'none', '--baseDir', root, '--outFile', 'src/engine/runtime/engine.wasm',
-      '-O3', '--converge', '--noAssert', '--runtime', 'stub', '--enable', 'simd', '--use', 'abort=', '--exportTable'],
+    [
+      'src/engine/runtime/index.ts',
+      '--config',
+      'none',
+      '--baseDir',
+      root,
+      '--outFile',
+      'src/engine/runtime/engine.wasm',
+      '-O3',
+      '--converge',
+      '--noAssert',
+      '--runtime',
+      'stub',
+      '--enable',
+      'simd',
+      '--use',
+      'abort=',
+      '--exportTable',
+    ],
     {},
   );
   if (error) {

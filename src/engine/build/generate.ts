@@ -116,7 +116,10 @@ ${cases((spec, k) => (functions[k]?.message ? `${spec.type}.message(${cast(spec)
 
 /** Tables that kernels share between their blocks; called once, before the first plan. */
 export function prepareKernels(sampleRate: f64, quality: i32): void {
-${specs.map((spec, k) => (functions[k]?.prepare ? `  ${spec.type}.prepare(sampleRate, quality);` : '')).filter(Boolean).join('\n')}
+${specs
+  .map((spec, k) => (functions[k]?.prepare ? `  ${spec.type}.prepare(sampleRate, quality);` : ''))
+  .filter(Boolean)
+  .join('\n')}
 }
 
 export const KINDS: u32 = ${specs.length};

@@ -126,7 +126,8 @@ export class Engine {
 
   /** Hands an event to the runtime; false when its pool is full. */
   send(event: EngineEvent): boolean {
-    if (event.kind === 'setting') return this.exports.setSetting(event.block, event.setting, event.frame, event.from, event.target, event.glide) !== 0;
+    if (event.kind === 'setting')
+      return this.exports.setSetting(event.block, event.setting, event.frame, event.from, event.target, event.glide) !== 0;
     return this.exports.sendMessage(event.block, event.frame, event.code, event.a, event.b) !== 0;
   }
 

@@ -10,8 +10,8 @@ import { type EngineEvent, settingEvents } from '../plan/events.ts';
 import { type EngineCatalogue, type Plan, PlanRefused, type TapRequest } from '../plan/plan.ts';
 import type { FromLive, LivePlan, TapBatch, ToLive } from '../protocol.ts';
 import { Engine } from './engine.ts';
-import { engineModule } from './load.ts';
 import workletUrl from './live.worklet.ts?worker&url';
+import { engineModule } from './load.ts';
 
 export interface LiveListener {
   /** Volts of a recorded output: every frame, or (peaks) least and greatest of the batch. `at` counts output frames. */
@@ -40,7 +40,10 @@ export function sameStructure(a: Patch, b: Patch): boolean {
 }
 
 function sameTaps(a: readonly TapRequest[], b: readonly TapRequest[]): boolean {
-  return a.length === b.length && a.every((tap, i) => samePlace(tap.at, b[i]?.at ?? ['', '']) && Boolean(tap.peaksOnly) === Boolean(b[i]?.peaksOnly));
+  return (
+    a.length === b.length &&
+    a.every((tap, i) => samePlace(tap.at, b[i]?.at ?? ['', '']) && Boolean(tap.peaksOnly) === Boolean(b[i]?.peaksOnly))
+  );
 }
 
 export class LiveSound {
@@ -66,7 +69,13 @@ export class LiveSound {
   #volume = 1;
   #playing = false;
 
-  private constructor(context: AudioContext, node: AudioWorkletNode, specs: readonly BlockSpec[], catalogue: EngineCatalogue, listener: LiveListener) {
+  private constructor(
+    context: AudioContext,
+    node: AudioWorkletNode,
+    specs: readonly BlockSpec[],
+    catalogue: EngineCatalogue,
+    listener: LiveListener,
+  ) {
     this.context = context;
     this.#node = node;
     this.#specs = specs;
@@ -80,7 +89,11 @@ export class LiveSound {
     const context = await openContext();
     const module = await engineModule();
     await context.audioWorklet.addModule(workletUrl);
-    const node = new AudioWorkletNode(context, 'signal-sketchbook-live', { numberOfInputs: 0, outputChannelCount: [2], processorOptions: { module } });
+    const node = new AudioWorkletNode(context, 'signal-sketchbook-live', {
+      numberOfInputs: 0,
+      outputChannelCount: [2],
+      processorOptions: { module },
+    });
     const catalogue = new Engine(module, context.sampleRate, 1).catalogue(specs);
     const live = new LiveSound(context, node, specs, catalogue, listener);
     await live.#ready();
@@ -226,7 +239,12 @@ export class LiveSound {
     const number = ++this.#number;
     this.#tapsByNumber.set(number, taps);
     if (needsFade) {
-      const through = compilePlan(patch, this.#catalogue, { ...common, base: this.#at(other), previous, fade: { before: previous.patch, frames } });
+      const through = compilePlan(patch, this.#catalogue, {
+        ...common,
+        base: this.#at(other),
+        previous,
+        fade: { before: previous.patch, frames },
+      });
       const plan = compilePlan(patch, this.#catalogue, { ...common, base: this.#at(this.#region), previous: through });
       this.#coming = { plan, taps, number, region: this.#region };
       this.#sendPlan(number, plan, false, through, frames);
@@ -242,7 +260,14 @@ export class LiveSound {
   }
 
   #sendPlan(number: number, plan: Plan, fresh: boolean, through: Plan | undefined, fadeFrames: number): void {
-    const message: ToLive = { type: 'plan', number, plan: livePlan(plan), fresh, fadeFrames, ...(through ? { through: livePlan(through) } : {}) };
+    const message: ToLive = {
+      type: 'plan',
+      number,
+      plan: livePlan(plan),
+      fresh,
+      fadeFrames,
+      ...(through ? { through: livePlan(through) } : {}),
+    };
     this.#send(message);
   }
 

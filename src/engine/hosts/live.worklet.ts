@@ -45,7 +45,11 @@ class LiveProcessor extends AudioWorkletProcessor implements AudioWorkletProcess
     for (let i = 0; i < BUFFERS; i++) this.#free.push(new Float32Array(BUFFER_SAMPLES));
     this.port.onmessage = (event: MessageEvent<ToLive>) => this.#receive(event.data);
     this.#post({
-      type: 'ready', arenaStart: this.#engine.arenaStart, regionBytes: REGION_BYTES, rate: sampleRate, delayFrames: this.#engine.exports.delayFrames(),
+      type: 'ready',
+      arenaStart: this.#engine.arenaStart,
+      regionBytes: REGION_BYTES,
+      rate: sampleRate,
+      delayFrames: this.#engine.exports.delayFrames(),
     });
   }
 
@@ -176,7 +180,12 @@ class LiveProcessor extends AudioWorkletProcessor implements AudioWorkletProcess
     this.#record(frames);
     this.#at += frames;
     const fault = this.#engine.exports.takeFault();
-    if (fault >= 0) this.#post({ type: 'fault', block: this.#plan?.ids[fault], reason: 'Its signal left the range of numbers; it was muted and started afresh.' });
+    if (fault >= 0)
+      this.#post({
+        type: 'fault',
+        block: this.#plan?.ids[fault],
+        reason: 'Its signal left the range of numbers; it was muted and started afresh.',
+      });
   }
 }
 

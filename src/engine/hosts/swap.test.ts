@@ -57,12 +57,27 @@ const output = { id: 'out', type: 'output', settings: { level: 0, dcBlock: false
 const largestStep = (sound: readonly number[]): number => Math.max(...sound.slice(1).map((x, n) => Math.abs(x - (sound[n] as number))));
 
 const voice: Patch = {
-  blocks: [{ id: 'n', type: 'noise' }, { id: 'f', type: 'filter', settings: { cutoff: 300, resonance: 0.9 } }, { id: 'm', type: 'mixer', settings: { level2: 0.5 } }, output],
-  cables: [cable(['n', 'white'], ['f', 'in']), cable(['f', 'lowpass'], ['m', 'in1']), cable(['m', 'sum'], ['m', 'in2']), cable(['m', 'sum'], ['out', 'left'])],
+  blocks: [
+    { id: 'n', type: 'noise' },
+    { id: 'f', type: 'filter', settings: { cutoff: 300, resonance: 0.9 } },
+    { id: 'm', type: 'mixer', settings: { level2: 0.5 } },
+    output,
+  ],
+  cables: [
+    cable(['n', 'white'], ['f', 'in']),
+    cable(['f', 'lowpass'], ['m', 'in1']),
+    cable(['m', 'sum'], ['m', 'in2']),
+    cable(['m', 'sum'], ['out', 'left']),
+  ],
 };
 
 const levels: Patch = {
-  blocks: [{ id: 'a', type: 'attenuverter', settings: { gain: 0, offset: 5 } }, { id: 'b', type: 'attenuverter', settings: { gain: 0, offset: -5 } }, { id: 'm', type: 'mixer' }, output],
+  blocks: [
+    { id: 'a', type: 'attenuverter', settings: { gain: 0, offset: 5 } },
+    { id: 'b', type: 'attenuverter', settings: { gain: 0, offset: -5 } },
+    { id: 'm', type: 'mixer' },
+    output,
+  ],
   cables: [cable(['a', 'out'], ['m', 'in1']), cable(['m', 'sum'], ['out', 'left'])],
 };
 
@@ -86,7 +101,11 @@ describe('changing plans while it sounds', () => {
     ['a cable taken away', { ...levels, cables: [cable(['m', 'sum'], ['out', 'left'])] }, 0],
     ['the source removed', { ...levels, blocks: levels.blocks.slice(1), cables: levels.cables.slice(1) }, 0],
     ['the output removed', { ...levels, blocks: levels.blocks.slice(0, 3), cables: levels.cables.slice(0, 1) }, 0],
-    ['an offset turned', { ...levels, blocks: [{ id: 'a', type: 'attenuverter', settings: { gain: 0, offset: -5 } }, ...levels.blocks.slice(1)] }, -0.5],
+    [
+      'an offset turned',
+      { ...levels, blocks: [{ id: 'a', type: 'attenuverter', settings: { gain: 0, offset: -5 } }, ...levels.blocks.slice(1)] },
+      -0.5,
+    ],
   ] as const)('%s fades over 5 ms without a step', (_what, patch, end) => {
     const rig = new Rig(levels);
     const before = rig.run(2000);

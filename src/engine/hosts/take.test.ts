@@ -15,7 +15,15 @@ const source = (move: NonNullable<Patch['moves']>[number]['points']): Patch => (
 });
 
 describe('hand movements in a take', () => {
-  const { taps } = take(source([[0.01, 2], [0.02, 6], [0.02, -4], [0.05, -4]]), { taps: [{ at: ['a', 'out'] }] });
+  const { taps } = take(
+    source([
+      [0.01, 2],
+      [0.02, 6],
+      [0.02, -4],
+      [0.05, -4],
+    ]),
+    { taps: [{ at: ['a', 'out'] }] },
+  );
   const volts = taps[0] as Float32Array;
 
   it('start on their frame and run straight between points', () => {
@@ -35,7 +43,13 @@ describe('hand movements in a take', () => {
   it('fall on the rounded frame at every rate and quality', () => {
     for (const rate of [44100, 48000, 96000]) {
       for (const quality of [1, 2] as const) {
-        const { taps: recorded } = take(source([[0.0123, 0], [0.0123, 5]]), { rate, quality, taps: [{ at: ['a', 'out'] }] });
+        const { taps: recorded } = take(
+          source([
+            [0.0123, 0],
+            [0.0123, 5],
+          ]),
+          { rate, quality, taps: [{ at: ['a', 'out'] }] },
+        );
         const at = (recorded[0] as Float32Array).findIndex((v) => v >= 2.5);
         expect(Math.abs(at - 0.0123 * rate)).toBeLessThanOrEqual(quality === 1 ? 0.5 : 1);
       }
@@ -45,8 +59,15 @@ describe('hand movements in a take', () => {
 
 describe('takes', () => {
   const tone: Patch = {
-    blocks: [{ id: 'n', type: 'noise' }, { id: 'f', type: 'filter' }, { id: 'o', type: 'output', settings: { level: 0, dcBlock: false } }],
-    cables: [{ from: ['n', 'pink'], to: ['f', 'in'] }, { from: ['f', 'lowpass'], to: ['o', 'left'] }],
+    blocks: [
+      { id: 'n', type: 'noise' },
+      { id: 'f', type: 'filter' },
+      { id: 'o', type: 'output', settings: { level: 0, dcBlock: false } },
+    ],
+    cables: [
+      { from: ['n', 'pink'], to: ['f', 'in'] },
+      { from: ['f', 'lowpass'], to: ['o', 'left'] },
+    ],
   };
 
   it('have round(seconds x rate) frames and mono on both sides where the right input is open', () => {

@@ -111,7 +111,15 @@ export class TakeRenderer {
   }
 
   result(): Take {
-    return { rate: this.engine.rate, frames: this.frames, left: this.#left, right: this.#right, taps: this.#taps, peakFrames: PEAK_FRAMES, faults: [...this.#faults] };
+    return {
+      rate: this.engine.rate,
+      frames: this.frames,
+      left: this.#left,
+      right: this.#right,
+      taps: this.#taps,
+      peakFrames: PEAK_FRAMES,
+      faults: [...this.#faults],
+    };
   }
 }
 

@@ -47,11 +47,24 @@ async function render(request: TakeRequest): Promise<void> {
       return { at: tap.at, peakFrames: tap.peaksOnly ? take.peakFrames : 0, samples };
     });
     post(
-      { type: 'done', number: request.number, rate: take.rate, frames: take.frames, left: take.left, right: take.right, taps, faults: take.faults, realtimeRatio: request.seconds / Math.max(seconds, 1e-6) },
+      {
+        type: 'done',
+        number: request.number,
+        rate: take.rate,
+        frames: take.frames,
+        left: take.left,
+        right: take.right,
+        taps,
+        faults: take.faults,
+        realtimeRatio: request.seconds / Math.max(seconds, 1e-6),
+      },
       [take.left.buffer, take.right.buffer, ...taps.map((tap) => tap.samples.buffer)],
     );
   } catch (error) {
-    const say = error instanceof PlanRefused ? error.message : `The take could not be rendered: ${error instanceof Error ? error.message : String(error)}`;
+    const say =
+      error instanceof PlanRefused
+        ? error.message
+        : `The take could not be rendered: ${error instanceof Error ? error.message : String(error)}`;
     post({ type: 'refused', number: request.number, say });
   }
 }

@@ -1,241 +1,230 @@
 /** Turns a patch into a plan. Pure: the same patch and options give the same bytes. */
 import type { BlockSpec } from '../../patch/blockSpec.ts';
 import { type Block, DEFAULT_SEED, type Patch, type Place, placeName } from '../../patch/document.ts';
-import { settingNumbers, settingValue } from '../../patch/settings.ts';
-import { Arena, BUS_BYTES, CARRY_BYTES, CHUNK, CONSTANT_BYTES, FADE_BYTES, ITEM_BYTES, PLAN, PLAN_BYTES, SIGNAL_BYTES, SIGNAL_HEADER, TAP, TAP_BYTES, TARGET_BYTES } from './image.ts';
+import { findSetting, settingNumbers, settingValue } from '../../patch/settings.ts';
+import { BUS_BYTES, CARRY_BYTES, CONSTANT_BYTES, ImageWriter, ITEM_BYTES, PLAN, TAP, TARGET_BYTES } from './image.ts';
 import { HEAD, HEAD_BYTES, layoutOf, outputIds } from './layout.ts';
-import { orderBlocks, type Step } from './order.ts';
-import { type EngineCatalogue, type PlacedBlock, type PlacedTap, type Plan, type PlanOptions, PlanRefused } from './plan.ts';
+import { type EngineCatalogue, type PlacedBlock, type Plan, type PlanOptions, PlanRefused } from './plan.ts';
+import { type Resolved, type ResolvedBlock, resolve } from './resolve.ts';
 import { blockSeed } from './seed.ts';
-import { isPlace, type Source, type WiredInput, wire } from './wiring.ts';
+import { type Settled, settle } from './settle.ts';
+import { isPlace, type Source } from './wiring.ts';
 
 /** Settings glide for 5 ms, switches and whole numbers switch. */
 export const GLIDE_SECONDS = 0.005;
 
+/** A fade has no owner that could be at fault. */
+const NOBODY = 0xffffffff;
+const NOTHING_SEEN = 3.4e38;
+const MEGABYTE = 1048576;
+
 export function glides(spec: BlockSpec, settingId: string): boolean {
-  const setting = spec.settings.find(({ id }) => id === settingId);
+  const setting = findSetting(spec, settingId);
   return setting?.type === 'number' && !setting.whole;
 }
 
-interface Fading {
-  readonly input: string;
-  readonly owner: string;
-  readonly a: Source;
-  readonly b: Source;
-  record: number;
-  signal: number;
-}
-
+/** Throws PlanRefused with a sentence where the patch cannot be run as it stands. */
 export function compilePlan(patch: Patch, catalogue: EngineCatalogue, options: PlanOptions): Plan {
-  const kindOf = new Map(catalogue.specs.map((spec, kind) => [spec.type, kind]));
-  const specOf = (type: string): BlockSpec => {
-    const spec = catalogue.specs[kindOf.get(type) ?? -1];
-    if (!spec) throw new PlanRefused(`There is no block of type "${type}".`);
-    return spec;
-  };
-  const wiring = wire(patch, specOf, options.fade?.before);
-  const feeds = new Set((options.feeds ?? []).map(placeName));
-  const { steps, delayed } = orderBlocks(wiring.blocks.map(({ id }) => id), wiring.edges.filter((edge) => !feeds.has(edge.name)));
-  const sequence = steps.flatMap((step) => ('block' in step ? [step.block] : step.loop));
-  const blockById = new Map(wiring.blocks.map((block) => [block.id, block]));
+  const resolved = resolve(patch, catalogue, options);
+  const { previous } = options;
+  const carried = resolved.blocks.filter((block) => block.carried);
+  const targets = carried.filter(({ stays }) => stays).flatMap((block) => numbersOf(block).map((entry) => ({ ...entry, owner: block })));
+  const carriedSignals = resolved.outputs.filter(({ block, name }) => block.carried && previous?.signals.has(name));
+  const buses = resolved.blocks.filter(({ spec }) => spec.bus);
+  const settled = settle(resolved, catalogue, options, {
+    buses: buses.length,
+    carries: carried.length,
+    targets: targets.length,
+    carriedSignals: carriedSignals.length,
+  });
+  const totalBytes = settled.end - options.base;
+  refuseTooLarge(totalBytes, options.limit);
 
-  // What is read: cables (also fading ones), taps and buses.
-  const wanted = new Set<string>();
-  for (const input of wiring.inputs.values()) {
-    for (const source of [input.now, input.before]) if (source && isPlace(source)) wanted.add(placeName(source));
+  const image = new ImageWriter(options.base, settled.imageEnd - options.base);
+  const placed = (id: string): PlacedBlock => settled.blocks.get(id) as PlacedBlock;
+  writeHead(image, settled, totalBytes, options.base);
+  for (const block of resolved.blocks) writeBlock(image, block, resolved, settled, patch, catalogue, options);
+  writeSchedule(image, resolved, settled);
+  writeFades(image, resolved, settled, options.fade?.frames ?? 1);
+  for (const [i, { id, spec }] of buses.entries()) {
+    const bus = spec.bus as NonNullable<BlockSpec['bus']>;
+    const { address, layout } = placed(id);
+    const ceiling = address + (layout.settings.find((setting) => setting.id === bus.ceiling)?.offset as number);
+    const [left, right] = [bus.left, bus.right].map((port) => settled.signals.get(placeName([id, port])) as number);
+    image.u32(settled.buses.at + i * BUS_BYTES, left as number, right as number, ceiling);
   }
-  const taps = options.taps ?? [];
-  for (const tap of taps) wanted.add(placeName(tap.at));
-  const fadings = fadingInputs(wiring.inputs, feeds);
-  const seconds = (spec: BlockSpec): number => Math.ceil((spec.memorySeconds ?? 0) * options.rate * options.quality);
-
-  const rests = [...new Set([0, ...[...wiring.inputs.values()].flatMap(({ now, before }) => [now, before]).flatMap((s) => (s && !isPlace(s) ? [s.rest] : []))])];
-  const buses = sequence.filter((id) => specOf((blockById.get(id) as Block).type).bus);
-  const carried = sequence.filter((id) => options.previous?.blocks.get(id)?.spec.type === blockById.get(id)?.type);
-  const targets = carried.filter((id) => patch.blocks.some((block) => block.id === id));
-  const numbers = new Map(targets.map((id) => [id, settingsOf(specOf((blockById.get(id) as Block).type), blockById.get(id) as Block)]));
-
-  // Addresses: image first, then memory that starts as zero.
-  const arena = new Arena(options.base);
-  const head = arena.take(PLAN_BYTES, 64);
-  const blockTable = arena.take(sequence.length * 4);
-  const loops = steps.flatMap((step) => ('loop' in step ? [step.loop] : []));
-  const itemCount = sequence.length + loops.length + fadings.length;
-  const items = arena.take(itemCount * ITEM_BYTES);
-  const busTable = arena.take(buses.length * BUS_BYTES);
-  const tapTable = arena.take(taps.length * TAP_BYTES);
-  const delayedNames = [...delayed].sort();
-  const delayedTable = arena.take(delayedNames.length * 4);
-  const constantTable = arena.take(rests.length * CONSTANT_BYTES);
-  const carryTable = arena.take(carried.length * CARRY_BYTES);
-  const targetCount = [...numbers.values()].reduce((sum, list) => sum + list.length, 0);
-  const targetTable = arena.take(targetCount * TARGET_BYTES);
-  for (const fading of fadings) fading.record = arena.take(FADE_BYTES);
-  const blocks = new Map<string, PlacedBlock>();
-  for (const [index, id] of sequence.entries()) {
-    const spec = specOf((blockById.get(id) as Block).type);
-    const kind = kindOf.get(spec.type) as number;
-    blocks.set(id, { id, index, kind, spec, layout: layoutOf(spec), address: arena.take(catalogue.structBytes[kind] as number, 16) });
-  }
-  const outputs = [...blocks.values()].flatMap((block) => outputIds(block.spec).map((port) => ({ block, port, name: placeName([block.id, port]) })));
-  const written = outputs.filter(({ name, block, port }) => wanted.has(name) || block.spec.bus?.left === port || block.spec.bus?.right === port);
-  const ownersTable = arena.take((written.length + fadings.length) * 4);
-  const carriedSignals = written.filter(({ name, block }) => carried.includes(block.id) && options.previous?.signals.has(name));
-  const carriedTable = arena.take(carriedSignals.length * 8);
-  const imageEnd = arena.take(0, 64);
-
-  const signalsStart = arena.take((written.length + fadings.length) * SIGNAL_BYTES, 16);
-  const signals = new Map(written.map(({ name }, i) => [name, signalsStart + i * SIGNAL_BYTES + SIGNAL_HEADER]));
-  for (const [i, fading] of fadings.entries()) fading.signal = signalsStart + (written.length + i) * SIGNAL_BYTES + SIGNAL_HEADER;
-  const takeSignal = (): number => arena.take(SIGNAL_BYTES, 16) + SIGNAL_HEADER;
-  const constants = new Map(rests.map((volts) => [volts, takeSignal()]));
-  const feedSignals = new Map((options.feeds ?? []).map((place) => [placeName(place), takeSignal()]));
-  const placedTaps: PlacedTap[] = taps.map((tap, i) => ({ ...tap, address: tapTable + i * TAP_BYTES, out: tap.peaksOnly ? 0 : arena.take(CHUNK * 4, 16) }));
-  const decimators = placedTaps.map((tap) => (tap.out !== 0 && options.quality > 1 ? arena.take(catalogue.decimatorBytes, 16) : 0));
-  const memories = new Map([...blocks.values()].filter(({ spec }) => spec.memorySeconds).map(({ id, spec }) => [id, arena.take(seconds(spec) * 4, 16)]));
-  const totalBytes = arena.end - options.base;
-  if (options.limit !== undefined && totalBytes > options.limit) {
-    throw new PlanRefused(`This patch needs ${Math.ceil(totalBytes / 1048576)} MB of sound memory and ${Math.floor(options.limit / 1048576)} MB are available. Remove some blocks or split the patch in two.`);
-  }
-
-  const image = new Uint8Array(imageEnd - options.base);
-  const view = new DataView(image.buffer);
-  const u32 = (at: number, value: number): void => view.setUint32(at - options.base, value, true);
-  const f32 = (at: number, value: number): void => view.setFloat32(at - options.base, value, true);
-  const f64 = (at: number, value: number): void => view.setFloat64(at - options.base, value, true);
-  const i64 = (at: number, value: bigint): void => view.setBigInt64(at - options.base, value, true);
-
-  const fields: Partial<Record<keyof typeof PLAN, number>> = {
-    blockCount: sequence.length, blocks: blockTable, itemCount, items, busCount: buses.length, buses: busTable, tapCount: taps.length, taps: tapTable,
-    delayedCount: delayedNames.length, delayed: delayedTable, constantCount: rests.length, constants: constantTable,
-    signalCount: written.length + fadings.length, signals: signalsStart, owners: ownersTable, carryCount: carried.length, carries: carryTable,
-    targetCount, targets: targetTable, carriedSignalCount: carriedSignals.length, carriedSignals: carriedTable, imageBytes: imageEnd - options.base, totalBytes,
-  };
-  for (const [name, value] of Object.entries(fields)) u32(head + PLAN[name as keyof typeof PLAN], value);
-
-  const addressOf = (source: Source, edge: string): number => {
-    if (!isPlace(source)) return constants.get(source.rest) as number;
-    const signal = signals.get(placeName(source)) as number;
-    return delayed.has(edge) ? signal - 4 : signal;
-  };
-  for (const block of blocks.values()) {
-    u32(blockTable + block.index * 4, block.address);
-    writeBlock(block);
-  }
-  function writeBlock({ id, kind, spec, layout, address }: PlacedBlock): void {
-    f64(address + HEAD.sampleRate, options.rate * options.quality);
-    i64(address + HEAD.seed, BigInt.asIntN(64, blockSeed(patch.seed ?? DEFAULT_SEED, id)));
-    u32(address + HEAD.quality, options.quality);
-    u32(address + HEAD.kind, kind);
-    u32(address + HEAD.bytes, catalogue.structBytes[kind] as number);
-    u32(address + HEAD.memory, memories.get(id) ?? 0);
-    u32(address + HEAD.memoryFrames, spec.memorySeconds ? seconds(spec) : 0);
-    let patched = 0;
-    for (const [i, input] of spec.inputs.entries()) {
-      const name = placeName([id, input.id]);
-      const wired = wiring.inputs.get(name) as WiredInput;
-      const feed = feedSignals.get(name);
-      if (feed !== undefined || wired.patched) patched |= 1 << i;
-      const fading = fadings.find((entry) => entry.input === name);
-      u32(address + (layout.inputs[i] as number), feed ?? fading?.signal ?? addressOf(wired.now, name));
-    }
-    view.setUint32(address + HEAD.patched - options.base, patched >>> 0, true);
-    for (const [i, port] of outputIds(spec).entries()) u32(address + (layout.outputs[i] as number), signals.get(placeName([id, port])) ?? 0);
-    for (const { offset, value } of settingsOf(spec, blockById.get(id) as Block)) f64(address + offset, value);
-  }
-
-  let item = items;
-  const addItem = (op: number, at: number, count: number): void => {
-    u32(item, op);
-    u32(item + 4, at);
-    u32(item + 8, count);
-    item += ITEM_BYTES;
-  };
-  const addBlock = (id: string): void => {
-    for (const fading of fadings) if (fading.owner === id) addItem(2, fading.record, 0);
-    addItem(0, (blocks.get(id) as PlacedBlock).address, 0);
-  };
-  const fadesOf = (ids: readonly string[]): number => fadings.filter(({ owner }) => ids.includes(owner)).length;
-  for (const step of steps as readonly Step[]) {
-    if ('block' in step) addBlock(step.block);
-    else {
-      addItem(1, 0, step.loop.length + fadesOf(step.loop));
-      step.loop.forEach(addBlock);
-    }
-  }
-  for (const fading of fadings) {
-    u32(fading.record, addressOf(fading.a, `${fading.input}~`));
-    u32(fading.record + 4, addressOf(fading.b, fading.input));
-    u32(fading.record + 8, fading.signal);
-    u32(fading.record + 12, options.fade?.frames ?? 1);
-  }
-  for (const [i, id] of buses.entries()) {
-    const block = blocks.get(id) as PlacedBlock;
-    const bus = block.spec.bus as NonNullable<BlockSpec['bus']>;
-    const at = busTable + i * BUS_BYTES;
-    u32(at, signals.get(placeName([id, bus.left])) as number);
-    u32(at + 4, signals.get(placeName([id, bus.right])) as number);
-    u32(at + 8, block.address + (block.layout.settings.find((setting) => setting.id === bus.ceiling)?.offset as number));
-  }
-  for (const [i, tap] of placedTaps.entries()) {
-    const signal = signals.get(placeName(tap.at));
+  for (const [i, tap] of settled.placedTaps.entries()) {
+    const signal = settled.signals.get(placeName(tap.at));
     if (signal === undefined) throw new PlanRefused(`There is no output ${placeName(tap.at)} to record.`);
-    u32(tap.address, signal);
-    u32(tap.address + 4, tap.out);
-    u32(tap.address + 8, decimators[i] as number);
-    f32(tap.address + TAP.lowest, 3.4e38);
-    f32(tap.address + TAP.highest, -3.4e38);
+    image.u32(tap.address, signal, tap.out, settled.decimators[i] as number);
+    image.f32(tap.address + TAP.lowest, NOTHING_SEEN);
+    image.f32(tap.address + TAP.highest, -NOTHING_SEEN);
   }
-  for (const [i, name] of delayedNames.entries()) u32(delayedTable + i * 4, delayedSignal(name));
-  function delayedSignal(name: string): number {
-    const isOld = name.endsWith('~');
-    const input = wiring.inputs.get(isOld ? name.slice(0, -1) : name) as WiredInput;
-    return signals.get(placeName((isOld ? input.before : input.now) as Place)) as number;
+  for (const [i, volts] of resolved.rests.entries()) {
+    image.u32(settled.constants.at + i * CONSTANT_BYTES, settled.rests.get(volts) as number);
+    image.f32(settled.constants.at + i * CONSTANT_BYTES + 4, volts);
   }
-  for (const [i, volts] of rests.entries()) {
-    u32(constantTable + i * CONSTANT_BYTES, constants.get(volts) as number);
-    f32(constantTable + i * CONSTANT_BYTES + 4, volts);
-  }
-  for (const [i, { block }] of written.entries()) u32(ownersTable + i * 4, block.index);
-  for (const i of fadings.keys()) u32(ownersTable + (written.length + i) * 4, 0xffffffff);
-  for (const [i, id] of carried.entries()) {
-    const block = blocks.get(id) as PlacedBlock;
-    const at = carryTable + i * CARRY_BYTES;
-    u32(at, block.address);
-    u32(at + 4, (options.previous?.blocks.get(id) as PlacedBlock).address);
-    u32(at + 8, block.layout.inputs[0] ?? block.layout.outputs[0] ?? HEAD_BYTES);
-    u32(at + 12, block.layout.bytes);
+  image.u32(settled.owners.at, ...resolved.outputs.map(({ block }) => placed(block.id).index), ...resolved.fadings.map(() => NOBODY));
+  for (const [i, { id }] of carried.entries()) {
+    const { address, layout } = placed(id);
+    const from = previous?.blocks.get(id)?.address ?? 0;
+    const settingsEnd = layout.inputs[0] ?? layout.outputs[0] ?? HEAD_BYTES;
+    image.u32(settled.carries.at + i * CARRY_BYTES, address, from, settingsEnd, layout.bytes);
   }
   for (const [i, { name }] of carriedSignals.entries()) {
-    u32(carriedTable + i * 8, signals.get(name) as number);
-    u32(carriedTable + i * 8 + 4, options.previous?.signals.get(name) as number);
+    image.u32(settled.carriedSignals.at + i * 8, settled.signals.get(name) as number, previous?.signals.get(name) ?? 0);
   }
   const glideFrames = BigInt(Math.round(GLIDE_SECONDS * options.rate * options.quality));
-  let target = targetTable;
-  for (const [id, list] of numbers) {
-    const block = blocks.get(id) as PlacedBlock;
-    for (const { offset, value, setting } of list) {
-      u32(target, block.address);
-      u32(target + 4, offset);
-      f64(target + 8, value);
-      i64(target + 16, glides(block.spec, setting) ? glideFrames : 0n);
-      target += TARGET_BYTES;
-    }
+  for (const [i, { owner, setting, offset, value }] of targets.entries()) {
+    const at = settled.targets.at + i * TARGET_BYTES;
+    image.u32(at, placed(owner.id).address, offset);
+    image.f64(at + 8, value);
+    image.i64(at + 16, glides(owner.spec, setting) ? glideFrames : 0n);
   }
-  return { patch, rate: options.rate, quality: options.quality, base: options.base, image, totalBytes, blocks, taps: placedTaps, feeds: feedSignals, signals, delayed, loops };
+  return {
+    patch,
+    rate: options.rate,
+    quality: options.quality,
+    base: options.base,
+    image: image.bytes,
+    totalBytes,
+    blocks: settled.blocks,
+    taps: settled.placedTaps,
+    feeds: settled.feeds,
+    signals: settled.signals,
+    delayed: resolved.delayed,
+    loops: resolved.steps.flatMap((step) => ('loop' in step ? [step.loop] : [])),
+  };
+}
+
+function refuseTooLarge(bytes: number, limit: number | undefined): void {
+  if (limit === undefined || bytes <= limit) return;
+  const [needed, there] = [Math.ceil(bytes / MEGABYTE), Math.floor(limit / MEGABYTE)];
+  throw new PlanRefused(
+    `This patch needs ${needed} MB of sound memory and ${there} MB are available. Remove some blocks or split the patch in two.`,
+  );
 }
 
 /** Every number of a block's settings with its offset in the struct. */
-function settingsOf(spec: BlockSpec, block: Block): { setting: string; offset: number; value: number }[] {
+function numbersOf({ spec, block }: { spec: BlockSpec; block: Block }): { setting: string; offset: number; value: number }[] {
   const layout = layoutOf(spec);
   return spec.settings.flatMap((setting, i) => {
-    const place = layout.settings[i];
-    return settingNumbers(setting, settingValue(block, setting)).map((value, k) => ({ setting: setting.id, value, offset: (place?.offset ?? 0) + k * 8 }));
+    const offset = layout.settings[i]?.offset ?? 0;
+    return settingNumbers(setting, settingValue(block, setting)).map((value, k) => ({
+      setting: setting.id,
+      value,
+      offset: offset + k * 8,
+    }));
   });
 }
 
-function fadingInputs(inputs: ReadonlyMap<string, WiredInput>, feeds: ReadonlySet<string>): Fading[] {
-  return [...inputs]
-    .filter(([name, input]) => input.before !== undefined && !feeds.has(name))
-    .map(([input, { now, before }]) => ({ input, owner: input.slice(0, input.indexOf('.')), a: before as Source, b: now, record: 0, signal: 0 }));
+function writeHead(image: ImageWriter, settled: Settled, totalBytes: number, base: number): void {
+  const fields: Record<keyof typeof PLAN, number> = {
+    blockCount: settled.blockTable.count,
+    blocks: settled.blockTable.at,
+    itemCount: settled.items.count,
+    items: settled.items.at,
+    busCount: settled.buses.count,
+    buses: settled.buses.at,
+    tapCount: settled.taps.count,
+    taps: settled.taps.at,
+    delayedCount: settled.delayed.count,
+    delayed: settled.delayed.at,
+    constantCount: settled.constants.count,
+    constants: settled.constants.at,
+    signalCount: settled.signalCount,
+    signals: settled.signalsStart,
+    owners: settled.owners.at,
+    carryCount: settled.carries.count,
+    carries: settled.carries.at,
+    targetCount: settled.targets.count,
+    targets: settled.targets.at,
+    carriedSignalCount: settled.carriedSignals.count,
+    carriedSignals: settled.carriedSignals.at,
+    imageBytes: settled.imageEnd - base,
+    totalBytes,
+  };
+  for (const [name, value] of Object.entries(fields)) image.u32(settled.head + PLAN[name as keyof typeof PLAN], value);
+}
+
+/** Where an input reads: a delayed one begins one frame earlier, at the last frame of the chunk before. */
+function addressOf(source: Source, edge: string, resolved: Resolved, settled: Settled): number {
+  if (!isPlace(source)) return settled.rests.get(source.rest) as number;
+  const signal = settled.signals.get(placeName(source)) as number;
+  return resolved.delayed.has(edge) ? signal - 4 : signal;
+}
+
+function writeBlock(
+  image: ImageWriter,
+  resolvedBlock: ResolvedBlock,
+  resolved: Resolved,
+  settled: Settled,
+  patch: Patch,
+  catalogue: EngineCatalogue,
+  options: PlanOptions,
+): void {
+  const { id, spec, kind } = resolvedBlock;
+  const { address, layout, index } = settled.blocks.get(id) as PlacedBlock;
+  const memory = settled.memories.get(id);
+  image.u32(settled.blockTable.at + index * 4, address);
+  image.f64(address + HEAD.sampleRate, options.rate * options.quality);
+  image.i64(address + HEAD.seed, blockSeed(patch.seed ?? DEFAULT_SEED, id));
+  image.u32(address + HEAD.quality, options.quality);
+  image.u32(address + HEAD.kind, kind);
+  image.u32(address + HEAD.bytes, catalogue.structBytes[kind] as number);
+  image.u32(address + HEAD.memory, memory?.at ?? 0, memory?.frames ?? 0);
+  let patched = 0;
+  for (const [i, input] of spec.inputs.entries()) {
+    const name = placeName([id, input.id]);
+    const feed = settled.feeds.get(name);
+    const wired = resolved.wiring.inputs.get(name);
+    if (!wired) continue;
+    if (feed !== undefined || wired.patched) patched |= 1 << i;
+    const fade = resolved.fadings.findIndex((fading) => fading.input === name);
+    const source = feed ?? settled.fadeSignals[fade] ?? addressOf(wired.now, name, resolved, settled);
+    image.u32(address + (layout.inputs[i] as number), source);
+  }
+  image.u32(address + HEAD.patched, patched);
+  for (const [i, port] of outputIds(spec).entries()) {
+    image.u32(address + (layout.outputs[i] as number), settled.signals.get(placeName([id, port])) ?? 0);
+  }
+  for (const { offset, value } of numbersOf(resolvedBlock)) image.f64(address + offset, value);
+}
+
+const BLOCK = 0;
+const LOOP = 1;
+const FADE = 2;
+
+/** The schedule; an input's fade runs just before its block. */
+function writeSchedule(image: ImageWriter, resolved: Resolved, settled: Settled): void {
+  let at = settled.items.at;
+  const add = (op: number, address: number, count: number): void => {
+    image.u32(at, op, address, count);
+    at += ITEM_BYTES;
+  };
+  const addBlock = (id: string): void => {
+    for (const [i, { owner }] of resolved.fadings.entries()) if (owner === id) add(FADE, settled.fades[i] as number, 0);
+    add(BLOCK, (settled.blocks.get(id) as PlacedBlock).address, 0);
+  };
+  for (const step of resolved.steps) {
+    if ('block' in step) addBlock(step.block);
+    else {
+      const fades = resolved.fadings.filter(({ owner }) => step.loop.includes(owner)).length;
+      add(LOOP, 0, step.loop.length + fades);
+      step.loop.forEach(addBlock);
+    }
+  }
+}
+
+function writeFades(image: ImageWriter, resolved: Resolved, settled: Settled, frames: number): void {
+  for (const [i, { input, from, to }] of resolved.fadings.entries()) {
+    const [a, b] = [addressOf(from, `${input}~`, resolved, settled), addressOf(to, input, resolved, settled)];
+    image.u32(settled.fades[i] as number, a, b, settled.fadeSignals[i] as number, frames);
+  }
+  const delayed = [...resolved.delayed].sort().map((edge) => {
+    const isOld = edge.endsWith('~');
+    const input = resolved.wiring.inputs.get(isOld ? edge.slice(0, -1) : edge);
+    return settled.signals.get(placeName((isOld ? input?.before : input?.now) as Place)) as number;
+  });
+  image.u32(settled.delayed.at, ...delayed);
 }

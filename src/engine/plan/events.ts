@@ -38,12 +38,24 @@ export function frameAt(seconds: number, plan: Pick<Plan, 'rate' | 'quality'>): 
 }
 
 /** Events that set one setting of a block; lists give one event per number. */
-export function settingEvents(block: PlacedBlock, id: string, value: Parameters<typeof settingNumbers>[1], frame: number, glide: number): SettingEvent[] {
+export function settingEvents(
+  block: PlacedBlock,
+  id: string,
+  value: Parameters<typeof settingNumbers>[1],
+  frame: number,
+  glide: number,
+): SettingEvent[] {
   const setting = findSetting(block.spec, id);
   const place = block.layout.settings.find((entry) => entry.id === id);
   if (!setting || !place) return [];
   return settingNumbers(setting, value).map((target, k) => ({
-    kind: 'setting', frame, block: block.address, setting: place.offset + k * 8, from: Number.NaN, target, glide: glides(block.spec, id) ? glide : 0,
+    kind: 'setting',
+    frame,
+    block: block.address,
+    setting: place.offset + k * 8,
+    from: Number.NaN,
+    target,
+    glide: glides(block.spec, id) ? glide : 0,
   }));
 }
 

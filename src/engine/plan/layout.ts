@@ -9,7 +9,19 @@ import { settingWidth } from '../../patch/settings.ts';
 export const HEAD_BYTES = 72;
 
 /** Offsets of `BlockHead` fields that the plan writes. */
-export const HEAD = { sampleRate: 0, seed: 8, patched: 16, quality: 20, latch: 24, gliding: 28, nextCut: 32, kind: 48, memory: 60, memoryFrames: 64, bytes: 68 } as const;
+export const HEAD = {
+  sampleRate: 0,
+  seed: 8,
+  patched: 16,
+  quality: 20,
+  latch: 24,
+  gliding: 28,
+  nextCut: 32,
+  kind: 48,
+  memory: 60,
+  memoryFrames: 64,
+  bytes: 68,
+} as const;
 
 export interface SettingPlace {
   readonly id: string;

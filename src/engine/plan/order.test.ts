@@ -58,7 +58,8 @@ describe('order of blocks', () => {
     fc.assert(
       fc.property(graphs, fc.nat(), ({ nodes, pairs }, turn) => {
         const edges = edgesOf(pairs);
-        const turned = <T>(list: T[]): T[] => [...list.slice(turn % (list.length || 1)), ...list.slice(0, turn % (list.length || 1))].reverse();
+        const turned = <T>(list: T[]): T[] =>
+          [...list.slice(turn % (list.length || 1)), ...list.slice(0, turn % (list.length || 1))].reverse();
         expect(orderBlocks(turned(nodes), turned(edges))).toEqual(orderBlocks(nodes, edges));
       }),
     );

@@ -83,7 +83,13 @@ function delayedEdges(nodes: readonly string[], edges: readonly Edge[], all: rea
     const fed = group.filter((id) => all.some((edge) => edge.to === id && !members.has(edge.from)));
     const entry = (fed.length > 0 ? fed : group)[0] as string;
     delayed.push(...inside.filter((edge) => edge.to === entry).map((edge) => edge.name));
-    delayed.push(...delayedEdges(group, inside.filter((edge) => edge.to !== entry), all));
+    delayed.push(
+      ...delayedEdges(
+        group,
+        inside.filter((edge) => edge.to !== entry),
+        all,
+      ),
+    );
   }
   return delayed;
 }
@@ -126,7 +132,12 @@ export function orderBlocks(nodes: readonly string[], edges: readonly Edge[]): O
     const group = members.get(name) as string[];
     const inside = tidy.filter((edge) => groupOf.get(edge.from) === name && groupOf.get(edge.to) === name);
     if (inside.length === 0) return { block: name };
-    return { loop: along(group, inside.filter((edge) => !delayed.has(edge.name))) };
+    return {
+      loop: along(
+        group,
+        inside.filter((edge) => !delayed.has(edge.name)),
+      ),
+    };
   });
   return { steps, delayed };
 }

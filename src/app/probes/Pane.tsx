@@ -1,0 +1,131 @@
+/** The tray's drawing: wave or spectrum, redrawn only when something differs and the screen is due. */
+import { type PointerEvent, useCallback, useEffect, useRef } from 'react';
+import { useStore } from 'zustand';
+import { DEFAULT_SECONDS } from '../../patch/document.ts';
+import { useApp, useListening, useSession } from '../app.ts';
+import { drawSpectrum, SPECTRUM_FRAMES } from './drawSpectrum.ts';
+import { drawWave } from './drawWave.ts';
+import { type Lane, type TimeAxis, type Window, windowsOf } from './lanes.ts';
+import { fitCanvas, paintOf } from './paint.ts';
+import { type ScopeStore, within, zoomed } from './scopeStore.ts';
+
+/** Room for the volt scale, in CSS pixels; the lanes' names stand beside the canvas. */
+const gutter = 64;
+
+export interface PaneProps {
+  readonly scope: ScopeStore;
+  readonly lanes: readonly Lane[];
+  /** Filled with a function that asks for a new drawing. */
+  readonly redraw: { current: () => void };
+}
+
+export function Pane({ scope, lanes, redraw }: PaneProps) {
+  const canvas = useRef<HTMLCanvasElement>(null);
+  const frame = useRef(0);
+  const pointer = useRef<number | undefined>(undefined);
+  const drag = useRef<{ x: number; start: number } | undefined>(undefined);
+  const kept = useRef<{ windows: (Window | undefined)[]; axis: TimeAxis } | undefined>(undefined);
+  const live = useListening((state) => state.sound === 'on');
+  const length = useSession(({ patch }) => patch.seconds ?? DEFAULT_SECONDS);
+  const theme = useStore(useApp().view, (state) => state.theme);
+
+  const draw = useCallback(() => {
+    frame.current = 0;
+    const target = canvas.current;
+    const fitted = target && fitCanvas(target);
+    if (!target || !fitted) return;
+    const state = scope.getState();
+    const paint = paintOf(target);
+    const spectral = state.show === 'spectrum';
+    if (!state.frozen || !kept.current) {
+      kept.current = windowsOf(lanes, spectral ? { ...state, span: SPECTRUM_FRAMES / 48000, trigger: undefined } : state, live);
+    }
+    const common = { ...fitted, paint, lanes, windows: kept.current.windows, pointer: pointer.current, gutter };
+    if (spectral) drawSpectrum(common);
+    else drawWave({ ...common, axis: kept.current.axis, volts: state.volts });
+  }, [scope, lanes, live]);
+
+  const ask = useCallback(() => {
+    if (frame.current === 0) frame.current = requestAnimationFrame(draw);
+  }, [draw]);
+
+  useEffect(() => {
+    redraw.current = ask;
+    kept.current = undefined;
+    ask();
+    const stop = scope.subscribe((now, before) => {
+      if (now.show !== before.show || now.span !== before.span || now.start !== before.start) kept.current = undefined;
+      ask();
+    });
+    const watch = new ResizeObserver(ask);
+    if (canvas.current) watch.observe(canvas.current);
+    return () => {
+      stop();
+      watch.disconnect();
+      cancelAnimationFrame(frame.current);
+      frame.current = 0;
+    };
+  }, [ask, scope, redraw]);
+
+  // Colours are read while drawing, so another theme needs another drawing.
+  useEffect(() => {
+    if (theme) ask();
+  }, [theme, ask]);
+
+  const share = (x: number): number => {
+    const width = canvas.current?.clientWidth ?? 1;
+    return Math.min(1, Math.max(0, (x - gutter) / (width - gutter)));
+  };
+
+  // React's wheel listeners are passive; zooming must keep the page from scrolling.
+  useEffect(() => {
+    const target = canvas.current;
+    if (!target) return;
+    const wheel = (event: WheelEvent): void => {
+      if (scope.getState().show !== 'wave') return;
+      event.preventDefault();
+      const about = live ? 1 : share(event.offsetX);
+      const state = scope.getState();
+      if (event.shiftKey || Math.abs(event.deltaX) > Math.abs(event.deltaY)) {
+        const by = ((event.deltaX || event.deltaY) / target.clientWidth) * state.span;
+        scope.setState({ start: within(state.start + by, state.span, length) });
+      } else scope.setState(zoomed(state, 1.002 ** event.deltaY, about, length));
+    };
+    target.addEventListener('wheel', wheel, { passive: false });
+    return () => target.removeEventListener('wheel', wheel);
+  });
+
+  const move = (event: PointerEvent<HTMLCanvasElement>): void => {
+    const { offsetX } = event.nativeEvent;
+    pointer.current = offsetX;
+    if (drag.current) {
+      const { span } = scope.getState();
+      const width = (canvas.current?.clientWidth ?? 1) - gutter;
+      scope.setState({ start: within(drag.current.start - ((offsetX - drag.current.x) / width) * span, span, length) });
+    }
+    ask();
+  };
+
+  return (
+    <canvas
+      ref={canvas}
+      className="probe-pane"
+      data-live={live}
+      role="img"
+      aria-label={`${scope.getState().show === 'wave' ? 'Waves' : 'Spectra'} of ${lanes.map(({ title }) => title).join(', ')}`}
+      onPointerMove={move}
+      onPointerLeave={() => {
+        pointer.current = undefined;
+        ask();
+      }}
+      onPointerDown={(event) => {
+        if (live) return;
+        event.currentTarget.setPointerCapture(event.pointerId);
+        drag.current = { x: event.nativeEvent.offsetX, start: scope.getState().start };
+      }}
+      onPointerUp={() => {
+        drag.current = undefined;
+      }}
+    />
+  );
+}

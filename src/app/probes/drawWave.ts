@@ -1,0 +1,141 @@
+/** The scope: one lane per probe on one time axis. Work is bounded by the screen's columns. */
+import { columnsOfFrames } from '../../measure/columns.ts';
+import type { Lane, TimeAxis, Window } from './lanes.ts';
+import type { Paint } from './paint.ts';
+import { fitVolts, roundStep, ticks, timeText } from './scales.ts';
+import type { VoltRange } from './scopeStore.ts';
+
+export const AXIS = 20;
+
+export interface WaveDrawing {
+  readonly context: CanvasRenderingContext2D;
+  readonly width: number;
+  readonly height: number;
+  readonly paint: Paint;
+  readonly lanes: readonly Lane[];
+  readonly windows: readonly (Window | undefined)[];
+  readonly axis: TimeAxis;
+  readonly volts: VoltRange;
+  /** CSS pixels from the left, while the pointer is over the drawing. */
+  readonly pointer: number | undefined;
+  readonly gutter: number;
+}
+
+export function drawWave(drawing: WaveDrawing): void {
+  const { context, width, height, paint, lanes, gutter } = drawing;
+  context.font = paint.font;
+  context.textBaseline = 'middle';
+  const laneHeight = (height - AXIS) / Math.max(1, lanes.length);
+  drawTimeAxis(drawing);
+  for (const [i, lane] of lanes.entries()) {
+    const top = i * laneHeight;
+    if (i > 0) line(context, paint.rule, 0, top, width, top);
+    drawLane(drawing, lane, drawing.windows[i], top + 6, laneHeight - 12);
+  }
+  if (drawing.pointer !== undefined && drawing.pointer > gutter)
+    line(context, paint.pick, drawing.pointer, 0, drawing.pointer, height - AXIS);
+}
+
+function line(context: CanvasRenderingContext2D, style: string, x1: number, y1: number, x2: number, y2: number): void {
+  context.strokeStyle = style;
+  context.lineWidth = 1;
+  context.beginPath();
+  context.moveTo(Math.round(x1) + 0.5, Math.round(y1) + 0.5);
+  context.lineTo(Math.round(x2) + 0.5, Math.round(y2) + 0.5);
+  context.stroke();
+}
+
+function drawTimeAxis({ context, width, height, paint, axis, gutter }: WaveDrawing): void {
+  const most = Math.max(2, Math.floor((width - gutter) / 90));
+  const step = roundStep(axis.span, most);
+  context.textAlign = 'center';
+  for (const time of ticks(axis.start, axis.start + axis.span, most)) {
+    const x = gutter + ((time - axis.start) / axis.span) * (width - gutter);
+    line(context, paint.rule, x, 0, x, height - AXIS);
+    context.fillStyle = paint.soft;
+    if (x < width - 20) context.fillText(timeText(time, step), x, height - AXIS / 2 + 1);
+  }
+}
+
+function drawLane(drawing: WaveDrawing, lane: Lane, window: Window | undefined, top: number, height: number): void {
+  const { context, width, paint, axis, gutter, pointer } = drawing;
+  context.textAlign = 'left';
+  context.fillStyle = paint.soft;
+  if (!window) {
+    context.fillText('no signal yet', gutter + 8, top + height / 2);
+    return;
+  }
+  const count = Math.max(1, Math.floor(width - gutter));
+  const perColumn = (axis.span * window.rate) / count;
+  const columns = columnsOfFrames(window.samples, window.from, perColumn, count);
+  const [low, high] = drawing.volts === 'auto' ? fitVolts(least(columns.lowest), most(columns.highest)) : drawing.volts;
+  const y = (volts: number): number => top + height * (1 - (volts - low) / (high - low));
+  if (low < 0 && high > 0) line(context, paint.rule, gutter, y(0), width, y(0));
+  context.textAlign = 'right';
+  if (height >= 26) {
+    context.fillText(`${high} V`, gutter - 6, top + 4);
+    context.fillText(`${low} V`, gutter - 6, top + height - 4);
+  }
+  context.save();
+  context.beginPath();
+  context.rect(gutter, top - 3, width - gutter, height + 6);
+  context.clip();
+  if (window.before) {
+    const before = columnsOfFrames(window.before, window.from, perColumn, count);
+    stroke(context, paint.before, before, gutter, y, 1, []);
+  }
+  stroke(context, paint.line[lane.kind], columns, gutter, y, lane.kind === 'audio' ? 1.4 : 1.2, []);
+  context.restore();
+  if (pointer !== undefined && pointer > gutter) {
+    const c = Math.min(count - 1, Math.floor(pointer - gutter));
+    const [a, b] = [columns.lowest[c] as number, columns.highest[c] as number];
+    if (Number.isFinite(a)) {
+      const text = b - a < 0.05 * (high - low) ? `${((a + b) / 2).toFixed(2)} V` : `${a.toFixed(2)} to ${b.toFixed(2)} V`;
+      const right = pointer > width - 120;
+      context.textAlign = right ? 'right' : 'left';
+      context.fillStyle = paint.ink;
+      context.fillText(text, pointer + (right ? -8 : 8), top + 8);
+    }
+  }
+}
+
+const least = (values: Float32Array): number => values.reduce((m, v) => (v < m ? v : m), Number.POSITIVE_INFINITY);
+const most = (values: Float32Array): number => values.reduce((m, v) => (v > m ? v : m), Number.NEGATIVE_INFINITY);
+
+function stroke(
+  context: CanvasRenderingContext2D,
+  style: string,
+  columns: { readonly lowest: Float32Array; readonly highest: Float32Array },
+  left: number,
+  y: (volts: number) => number,
+  weight: number,
+  dash: number[],
+): void {
+  context.strokeStyle = style;
+  context.lineWidth = weight;
+  context.setLineDash(dash);
+  context.lineJoin = 'round';
+  context.beginPath();
+  let drawing = false;
+  let at = 0;
+  for (let c = 0; c < columns.lowest.length; c++) {
+    const low = columns.lowest[c] as number;
+    const high = columns.highest[c] as number;
+    if (!Number.isFinite(low)) {
+      drawing = false;
+      continue;
+    }
+    const x = left + c + 0.5;
+    const [a, b] = [y(low), y(high)];
+    // Enter the column at the end that is nearer to where the line stands.
+    const first = drawing && Math.abs(at - b) < Math.abs(at - a) ? b : a;
+    const last = first === a ? b : a;
+    if (drawing) context.lineTo(x, first);
+    else context.moveTo(x, first);
+    if (last !== first) context.lineTo(x, last);
+    at = last;
+    drawing = true;
+  }
+  context.stroke();
+  context.setLineDash([]);
+}

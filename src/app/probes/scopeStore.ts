@@ -1,0 +1,65 @@
+/** How the scope is set: forgotten with the page, except that it is shared by all probes. */
+import { createStore, type StoreApi } from 'zustand/vanilla';
+
+export type ScopeShow = 'wave' | 'spectrum';
+/** Volts at the lanes' lower and upper edge; 'auto' fits each lane. */
+export type VoltRange = 'auto' | readonly [number, number];
+
+export interface ScopeState {
+  readonly show: ScopeShow;
+  /** Seconds across the screen. */
+  readonly span: number;
+  /** Second of the take at the left edge, while nothing sounds. */
+  readonly start: number;
+  readonly volts: VoltRange;
+  /** Probe ("block.port") whose rising edge the live trace starts at; undefined: free-running. */
+  readonly trigger: string | undefined;
+  readonly triggerVolts: number;
+  readonly frozen: boolean;
+}
+
+export type ScopeStore = StoreApi<ScopeState>;
+
+export const spans: readonly number[] = [0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 12];
+
+export const voltRanges: readonly (readonly [string, VoltRange])[] = [
+  ['fit', 'auto'],
+  ['±1 V', [-1, 1]],
+  ['±5 V', [-5, 5]],
+  ['±10 V', [-10, 10]],
+  ['0 to 10 V', [0, 10]],
+];
+
+export function createScope(span: number): ScopeStore {
+  return createStore<ScopeState>()(() => ({
+    show: 'wave',
+    span,
+    start: 0,
+    volts: 'auto',
+    trigger: undefined,
+    triggerVolts: 0,
+    frozen: false,
+  }));
+}
+
+export function spanText(seconds: number): string {
+  return seconds < 1 ? `${Math.round(seconds * 1000)} ms` : `${seconds} s`;
+}
+
+const LEAST_SPAN = 20 / 48000;
+
+/** Zooms about a point (0..1 across the screen), never beyond the take. */
+export function zoomed(
+  state: Pick<ScopeState, 'span' | 'start'>,
+  factor: number,
+  about: number,
+  length: number,
+): Pick<ScopeState, 'span' | 'start'> {
+  const span = Math.min(Math.max(state.span * factor, LEAST_SPAN), Math.max(length, LEAST_SPAN));
+  const start = state.start + (state.span - span) * about;
+  return { span, start: within(start, span, length) };
+}
+
+export function within(start: number, span: number, length: number): number {
+  return Math.max(0, Math.min(start, length - span));
+}
