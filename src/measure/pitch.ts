@@ -54,16 +54,18 @@ export function pitchOf(
     normalised[lag] = running > 0 ? (d * lag) / running : 1;
   }
   const at = (lag: number): number => normalised[lag] as number;
+  // A short period falls between two lags: a dip is as deep as the parabola through it.
   let period: number | undefined;
+  let depth = 0;
   for (let lag = shortest; lag < longest && period === undefined; lag++) {
-    if (at(lag) < threshold) {
-      while (lag + 1 < longest && at(lag + 1) < at(lag)) lag++;
-      period = lag;
-    }
+    if (at(lag) > at(lag - 1) || at(lag) > at(lag + 1)) continue;
+    const offset = parabola(at(lag - 1), at(lag), at(lag + 1));
+    depth = Math.max(0, at(lag) - ((at(lag - 1) - at(lag + 1)) * offset) / 4);
+    if (depth < threshold) period = lag;
   }
   if (period === undefined) return undefined;
 
-  let refined = period + parabola(at(period - 1), at(period), at(Math.min(period + 1, longest)));
+  let refined = period + parabola(at(period - 1), at(period), at(period + 1));
   // Multiples of the period, doubling: each estimate is good enough to find the next dip.
   for (let times = 2; ; times *= 2) {
     const lag = Math.round(refined * times);
@@ -73,7 +75,7 @@ export function pitchOf(
     if (Math.abs(dip) > 1) break;
     refined = (lag + dip) / times;
   }
-  return { hz: rate / refined, aperiodicity: at(period) };
+  return { hz: rate / refined, aperiodicity: depth };
 }
 
 /** Offset of the lowest point of the parabola through three values at -1, 0, 1. */
