@@ -1,48 +1,30 @@
 // @vitest-environment node
 import { describe, expect, it } from 'vitest';
-import type { Patch } from './document.ts';
+import { ferry } from '../../tests/support/commandCase.ts';
+import type { VariationChange } from './document.ts';
 import { applyVariation } from './variation.ts';
 
-const patch: Patch = {
-  blocks: [
-    { id: 'tide', type: 'lfo', settings: { rate: 0.5 } },
-    { id: 'horn', type: 'oscillator' },
-  ],
-  cables: [{ from: ['tide', 'sine'], to: ['horn', 'width'] }],
-  moves: [{ block: 'tide', setting: 'rate', points: [[0, 1]] }],
-  probes: [{ at: ['tide', 'sine'] }],
-};
+const varied = (...changes: VariationChange[]) => applyVariation(ferry, { id: 'b', title: 'B', changes });
 
-describe('a variation', () => {
-  it('sets a value and leaves the others and the patch itself alone', () => {
-    const varied = applyVariation(patch, [{ set: ['tide', 'skew'], value: 0.2 }]);
-    expect(varied.blocks[0]?.settings).toEqual({ rate: 0.5, skew: 0.2 });
-    expect(varied.blocks[1]).toBe(patch.blocks[1]);
-    expect(patch.blocks[0]?.settings).toEqual({ rate: 0.5 });
+describe('applyVariation', () => {
+  it('sets a value and leaves the others', () => {
+    expect(varied({ set: ['osc1', 'tune'], value: 55 }).blocks[0]?.settings).toEqual({ tune: 55, sync: 'soft' });
   });
 
-  it('a cable takes the place of the one in the same input', () => {
-    const { cables } = applyVariation(patch, [{ connect: { from: ['horn', 'saw'], to: ['horn', 'width'] } }]);
-    expect(cables).toEqual([{ from: ['horn', 'saw'], to: ['horn', 'width'] }]);
+  it('connects, replacing what was in the input, and disconnects', () => {
+    const cable = { from: ['osc2', 'sine'], to: ['amp1', 'cv'] } as const;
+    expect(varied({ connect: cable }).cables).toEqual([ferry.cables[0], ferry.cables[2], cable]);
+    expect(varied({ disconnect: ['amp1', 'cv'] }).cables).toEqual([ferry.cables[0], ferry.cables[2]]);
   });
 
-  it('takes a cable away', () => {
-    expect(applyVariation(patch, [{ disconnect: ['horn', 'width'] }]).cables).toEqual([]);
-  });
-
-  it('a block goes with all that hangs on it', () => {
-    const { blocks, cables, moves, probes } = applyVariation(patch, [{ remove: 'tide' }]);
-    expect([blocks.map(({ id }) => id), cables, moves, probes]).toEqual([['horn'], [], [], []]);
-  });
-
-  it('changes follow one another: an added block can be cabled and set', () => {
-    const varied = applyVariation(patch, [
-      { remove: 'tide' },
-      { add: { id: 'wind', type: 'lfo' } },
-      { set: ['wind', 'rate'], value: 3 },
-      { connect: { from: ['wind', 'ramp'], to: ['horn', 'width'] } },
-    ]);
-    expect(varied.blocks[1]).toEqual({ id: 'wind', type: 'lfo', settings: { rate: 3 } });
-    expect(varied.cables).toEqual([{ from: ['wind', 'ramp'], to: ['horn', 'width'] }]);
+  it('takes its steps in order: a block it adds can be wired, and what hangs on a removed one goes along', () => {
+    const after = varied(
+      { add: { id: 'lfo2', type: 'lfo' } },
+      { connect: { from: ['lfo2', 'square'], to: ['osc1', 'fmExp'] } },
+      { remove: 'lfo1' },
+    );
+    expect(after.blocks.map((block) => block.id)).toEqual(['osc1', 'osc2', 'amp1', 'out1', 'lfo2']);
+    expect(after.cables).toEqual([ferry.cables[0], ferry.cables[2], { from: ['lfo2', 'square'], to: ['osc1', 'fmExp'] }]);
+    expect(ferry.blocks).toHaveLength(5);
   });
 });

@@ -1,30 +1,24 @@
-/** Variations: named lists of changes to the same patch. */
-import { type Block, type Patch, samePlace, type VariationChange } from './document.ts';
+/** A variation is a named list of changes to the patch that holds it; here it becomes a patch of its own. */
+import { withoutBlocks } from './commands/removeBlocks.ts';
+import type { Block, Patch, Variation, VariationChange } from './document.ts';
+import { samePlace } from './document.ts';
 
-/** The patch with the changes made one after the other. The changes must fit the patch, as those of a document that was read do. */
-export function applyVariation(patch: Patch, changes: readonly VariationChange[]): Patch {
-  return changes.reduce(applyOne, patch);
+/** The patch with the variation's changes made, one after the other; the variation itself is as valid as the file check left it. */
+export function applyVariation(patch: Patch, variation: Variation): Patch {
+  return variation.changes.reduce(applyOne, patch);
 }
 
 function applyOne(patch: Patch, change: VariationChange): Patch {
   if ('set' in change) {
     const [id, setting] = change.set;
-    const set = (block: Block): Block => ({ ...block, settings: { ...block.settings, [setting]: change.value } });
-    return { ...patch, blocks: patch.blocks.map((block) => (block.id === id ? set(block) : block)) };
+    const set = (block: Block): Block => (block.id === id ? { ...block, settings: { ...block.settings, [setting]: change.value } } : block);
+    return { ...patch, blocks: patch.blocks.map(set) };
   }
+  if ('connect' in change) {
+    const others = patch.cables.filter((cable) => !samePlace(cable.to, change.connect.to));
+    return { ...patch, cables: [...others, change.connect] };
+  }
+  if ('disconnect' in change) return { ...patch, cables: patch.cables.filter((cable) => !samePlace(cable.to, change.disconnect)) };
   if ('add' in change) return { ...patch, blocks: [...patch.blocks, change.add] };
-  if ('remove' in change) return withoutBlock(patch, change.remove);
-  const input = 'connect' in change ? change.connect.to : change.disconnect;
-  const cables = patch.cables.filter(({ to }) => !samePlace(to, input));
-  return { ...patch, cables: 'connect' in change ? [...cables, change.connect] : cables };
-}
-
-function withoutBlock(patch: Patch, id: string): Patch {
-  return {
-    ...patch,
-    blocks: patch.blocks.filter((block) => block.id !== id),
-    cables: patch.cables.filter(({ from, to }) => from[0] !== id && to[0] !== id),
-    ...(patch.moves && { moves: patch.moves.filter(({ block }) => block !== id) }),
-    ...(patch.probes && { probes: patch.probes.filter(({ at }) => at[0] !== id) }),
-  };
+  return withoutBlocks(patch, new Set([change.remove]));
 }

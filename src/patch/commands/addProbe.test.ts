@@ -9,7 +9,7 @@ describe('addProbe and removeProbe', () => {
   it('clip and take off', () => {
     const probed = run(addProbe, ferry, { at: ['lfo1', 'triangle'] });
     expect(probed.after.probes).toEqual([{ at: ['lfo1', 'triangle'] }]);
-    expect(probed.change.label).toBe('Probe lfo1 Triangle');
+    expect(probed.change.label).toBe('Probe LFO Triangle');
     const bare: Patch = run(removeProbe, probed.after, { at: ['lfo1', 'triangle'] }).after;
     expect(bare).toEqual(ferry);
     expect(bare).not.toHaveProperty('probes');

@@ -5,21 +5,17 @@
 import type { BlockSpec, Catalogue, InputSpec, OutputSpec } from '../blockSpec.ts';
 import type { Change } from '../change.ts';
 import type { Block, Patch, Place } from '../document.ts';
+import { blockLabel } from '../label.ts';
 import { quoted } from '../problem.ts';
 import type { Refusal } from '../refusal.ts';
 import { isRefusal, refuse } from '../refusal.ts';
 
 export type Command<Arguments> = (patch: Patch, catalogue: Catalogue, args: Arguments) => Change | Refusal;
 
-/** The name by which page and sentences call a block. */
-export function labelOf(block: Block): string {
-  return block.label || block.id;
-}
-
 /** "Low voice" for one block, "3 blocks" for more. */
-export function namesOf(blocks: readonly Block[]): string {
+export function namesOf(blocks: readonly Block[], catalogue: Catalogue): string {
   const [only] = blocks;
-  return only && blocks.length === 1 ? labelOf(only) : `${blocks.length} blocks`;
+  return only && blocks.length === 1 ? blockLabel(only, catalogue.get(only.type)) : `${blocks.length} blocks`;
 }
 
 export function findBlock(patch: Patch, id: string): Block | Refusal {
@@ -52,7 +48,7 @@ export function findOutput(patch: Patch, catalogue: Catalogue, [id, port]: Place
   if (isRefusal(part)) return part;
   return (
     part.spec.outputs.find((output) => output.id === port) ??
-    refuse('no-such-port', noPort(labelOf(part.block), 'output', port, part.spec.outputs))
+    refuse('no-such-port', noPort(blockLabel(part.block, part.spec), 'output', port, part.spec.outputs))
   );
 }
 
@@ -61,7 +57,7 @@ export function findInput(patch: Patch, catalogue: Catalogue, [id, port]: Place)
   if (isRefusal(part)) return part;
   return (
     part.spec.inputs.find((input) => input.id === port) ??
-    refuse('no-such-port', noPort(labelOf(part.block), 'input', port, part.spec.inputs))
+    refuse('no-such-port', noPort(blockLabel(part.block, part.spec), 'input', port, part.spec.inputs))
   );
 }
 

@@ -9,7 +9,7 @@ describe('connect', () => {
   it('runs a cable, any output to any input', () => {
     const { after, change } = run(connect, ferry, { from: ['osc1', 'sine'], to: ['osc2', 'fmExp'] });
     expect(after.cables.at(-1)).toEqual({ from: ['osc1', 'sine'], to: ['osc2', 'fmExp'] });
-    expect(change.label).toBe('Connect Low voice to osc2');
+    expect(change.label).toBe('Connect Low voice to Oscillator 2');
     expect(run(connect, ferry, { from: ['amp1', 'out'], to: ['lfo1', 'reset'] }).after.cables).toHaveLength(4);
     expect(run(connect, ferry, { from: ['osc2', 'saw'], to: ['osc2', 'fmExp'] }).after.cables).toHaveLength(4);
   });
@@ -34,9 +34,9 @@ describe('connect', () => {
   it('refuses ports that are not there, and cable 8,001', () => {
     expect(refusalOf(connect, ferry, { from: ['amp1', 'in'], to: ['out1', 'left'] })).toEqual({
       refused: 'no-such-port',
-      say: 'amp1 has no output "in"; it has "out".',
+      say: 'Amplifier has no output "in"; it has "out".',
     });
-    expect(refusalOf(connect, ferry, { from: ['out1', 'left'], to: ['amp1', 'in'] }).say).toBe('out1 has no output "left" at all.');
+    expect(refusalOf(connect, ferry, { from: ['out1', 'left'], to: ['amp1', 'in'] }).say).toBe('Output has no output "left" at all.');
     expect(refusalOf(connect, ferry, { from: ['amp1', 'out'], to: ['out1', 'middle'] }).refused).toBe('no-such-port');
     expect(refusalOf(connect, ferry, { from: ['amp9', 'out'], to: ['out1', 'left'] }).refused).toBe('no-such-block');
     expect(refusalOf(connect, ferry, { from: ['amp1', 'out'], to: ['out1', 'left'], instead: ['out1', 'right'] }).refused).toBe(

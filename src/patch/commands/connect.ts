@@ -1,10 +1,11 @@
 import { changeBetween } from '../changeBetween.ts';
 import type { Cable, Patch, Place } from '../document.ts';
 import { samePlace } from '../document.ts';
+import { blockLabel } from '../label.ts';
 import { withinLimits } from '../limits.ts';
 import { isRefusal, refuse } from '../refusal.ts';
 import type { Command } from './command.ts';
-import { findBlock, findInput, findOutput, labelOf } from './command.ts';
+import { findInput, findOutput, findPart } from './command.ts';
 
 export interface Connect {
   /** An output. */
@@ -17,17 +18,18 @@ export interface Connect {
 
 /** Runs a cable from an output to an input, replacing the input's old cable in the same step. Any output may feed any input. */
 export const connect: Command<Connect> = (patch, catalogue, { from, to, instead }) => {
-  const output = findOutput(patch, catalogue, from);
-  if (isRefusal(output)) return output;
-  const input = findInput(patch, catalogue, to);
-  if (isRefusal(input)) return input;
+  const [source, target] = [findPart(patch, catalogue, from[0]), findPart(patch, catalogue, to[0])];
+  if (isRefusal(source)) return source;
+  if (isRefusal(target)) return target;
+  const ends = [findOutput(patch, catalogue, from), findInput(patch, catalogue, to)];
+  const loose = ends.find(isRefusal);
+  if (loose) return loose;
   const old = patch.cables.find((cable) => samePlace(cable.to, to));
   const led = instead && patch.cables.find((cable) => samePlace(cable.to, instead));
   if (instead && !led) return refuse('no-such-cable', `There is no cable into "${instead.join('.')}" to lead elsewhere.`);
   const cable: Cable = { from: [from[0], from[1]], to: [to[0], to[1]] };
   const after = { ...patch, cables: withCable(patch, cable, led ?? old, old) };
-  const [source, target] = [findBlock(patch, from[0]), findBlock(patch, to[0])];
-  const label = isRefusal(source) || isRefusal(target) ? 'Connect' : `Connect ${labelOf(source)} to ${labelOf(target)}`;
+  const label = `Connect ${blockLabel(source.block, source.spec)} to ${blockLabel(target.block, target.spec)}`;
   return withinLimits(after) ?? changeBetween(patch, after, label);
 };
 

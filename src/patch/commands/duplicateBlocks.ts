@@ -18,5 +18,5 @@ export const duplicateBlocks: Command<DuplicateBlocks> = (patch, catalogue, { id
   const fragment = copyBlocks(patch, catalogue, { ids });
   if (isRefusal(fragment)) return fragment;
   const change = pasteFragment(patch, catalogue, { fragment, by, taken });
-  return isRefusal(change) ? change : { ...change, label: `Duplicate ${namesOf(originals)}` };
+  return isRefusal(change) ? change : { ...change, label: `Duplicate ${namesOf(originals, catalogue)}` };
 };

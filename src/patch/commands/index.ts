@@ -1,7 +1,7 @@
 /** All commands, for whoever offers them. */
 export { type AddBlock, addBlock } from './addBlock.ts';
 export { type AddProbe, addProbe } from './addProbe.ts';
-export { type Command, labelOf } from './command.ts';
+export type { Command } from './command.ts';
 export { type Connect, connect } from './connect.ts';
 export { type CopyBlocks, copyBlocks, type Fragment } from './copyBlocks.ts';
 export { type Disconnect, disconnect } from './disconnect.ts';

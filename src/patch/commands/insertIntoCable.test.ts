@@ -15,7 +15,7 @@ describe('insertIntoCable', () => {
       { from: ['amp2', 'out'], to: ['out1', 'left'] },
       { from: ['amp1', 'out'], to: ['amp2', 'in'] },
     ]);
-    expect(change.label).toBe('Insert amp2');
+    expect(change.label).toBe('Insert Amplifier 2');
   });
 
   it('brings a new block in the same step', () => {
@@ -45,7 +45,7 @@ describe('insertIntoCable', () => {
     const fed: Patch = { ...loose, cables: [...loose.cables, { from: ['osc2', 'saw'], to: ['amp2', 'in'] }] };
     expect(refusalOf(insertIntoCable, fed, { cable: ['out1', 'left'], block: 'amp2' })).toEqual({
       refused: 'input-taken',
-      say: 'amp2 already has a cable in "In"; remove it first.',
+      say: 'Amplifier 2 already has a cable in "In"; remove it first.',
     });
     expect(refusalOf(insertIntoCable, ferry, { cable: ['out1', 'right'], block: 'osc2' }).refused).toBe('no-such-cable');
   });

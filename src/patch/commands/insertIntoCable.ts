@@ -4,12 +4,13 @@ import type { Change } from '../change.ts';
 import { addedBlocks, applyChange, composeChanges } from '../change.ts';
 import type { Place } from '../document.ts';
 import { placeName, samePlace } from '../document.ts';
+import { blockLabel } from '../label.ts';
 import type { Refusal } from '../refusal.ts';
 import { isRefusal, refuse } from '../refusal.ts';
 import type { AddBlock } from './addBlock.ts';
 import { addBlock } from './addBlock.ts';
 import type { Command } from './command.ts';
-import { findOutput, findPart, labelOf } from './command.ts';
+import { findOutput, findPart } from './command.ts';
 import { connect } from './connect.ts';
 
 export interface InsertIntoCable {
@@ -32,7 +33,7 @@ export const insertIntoCable: Command<InsertIntoCable> = (patch, catalogue, { ca
   const withBlock = applyChange(patch, added);
   const part = findPart(withBlock, catalogue, id);
   if (isRefusal(part)) return part;
-  const label = labelOf(part.block);
+  const label = blockLabel(part.block, part.spec);
   if (id === cable.from[0] || id === cable.to[0]) return refuse('not-usable-here', `${label} is already at one end of this cable.`);
   const way = mainWay(part.spec, source.kind);
   if (!way) return refuse('not-usable-here', `${label} cannot stand in a cable: it needs an input and an output.`);

@@ -10,7 +10,7 @@ export interface MoveBlocks {
 }
 
 /** Moves blocks together. A block without a place counts from [0, 0]. */
-export const moveBlocks: Command<MoveBlocks> = (patch, _catalogue, { ids, by }) => {
+export const moveBlocks: Command<MoveBlocks> = (patch, catalogue, { ids, by }) => {
   const blocks = findBlocks(patch, ids);
   if (isRefusal(blocks)) return blocks;
   if (!by.every(Number.isFinite)) return refuse('not-a-value', 'Blocks move by two finite numbers, right and down.');
@@ -20,5 +20,5 @@ export const moveBlocks: Command<MoveBlocks> = (patch, _catalogue, { ids, by }) 
     const [x, y] = block.at ?? [0, 0];
     return { ...block, at: [x + by[0], y + by[1]] as const };
   });
-  return changeBetween(patch, { ...patch, blocks: after }, `Move ${namesOf(blocks)}`);
+  return changeBetween(patch, { ...patch, blocks: after }, `Move ${namesOf(blocks, catalogue)}`);
 };

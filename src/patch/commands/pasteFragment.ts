@@ -43,7 +43,7 @@ export const pasteFragment: Command<PasteFragment> = (patch, catalogue, { fragme
     return from && to ? [{ from, to }] : [];
   });
   const after = { ...patch, blocks: [...patch.blocks, ...blocks], cables: [...patch.cables, ...cables] };
-  return withinLimits(after) ?? changeBetween(patch, after, `Paste ${namesOf(blocks)}`);
+  return withinLimits(after) ?? changeBetween(patch, after, `Paste ${namesOf(blocks, catalogue)}`);
 };
 
 /** "Low voice" beside another "Low voice" becomes "Low voice 2". */

@@ -48,7 +48,7 @@ describe('removeBlocks', () => {
       ],
       stages: [{ title: 'All', blocks: ['osc1'], cables: [['amp1', 'cv']], settings: [], listen: 2 }],
     });
-    expect(change.label).toBe('Remove lfo1');
+    expect(change.label).toBe('Remove LFO');
   });
 
   it('removes many at once and counts them', () => {

@@ -9,13 +9,14 @@ export interface RemoveBlocks {
 }
 
 /** Takes blocks away with all that hangs on them: cables, probes, moves, and their mention in variations and stages. */
-export const removeBlocks: Command<RemoveBlocks> = (patch, _catalogue, { ids }) => {
+export const removeBlocks: Command<RemoveBlocks> = (patch, catalogue, { ids }) => {
   const blocks = findBlocks(patch, ids);
   if (isRefusal(blocks)) return blocks;
-  return changeBetween(patch, withoutBlocks(patch, new Set(ids)), `Remove ${namesOf(blocks)}`);
+  return changeBetween(patch, withoutBlocks(patch, new Set(ids)), `Remove ${namesOf(blocks, catalogue)}`);
 };
 
-function withoutBlocks(patch: Patch, gone: ReadonlySet<string>): Patch {
+/** The patch without some blocks and without all that hangs on them. */
+export function withoutBlocks(patch: Patch, gone: ReadonlySet<string>): Patch {
   const stays = ([id]: Place): boolean => !gone.has(id);
   return {
     ...patch,

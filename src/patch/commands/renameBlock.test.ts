@@ -12,8 +12,9 @@ describe('renameBlock', () => {
     expect(change.label).toBe('Rename Low voice');
   });
 
-  it('an empty label, or the id itself, takes the label away', () => {
-    for (const label of ['', 'osc1']) expect(run(renameBlock, ferry, { block: 'osc1', label }).after.blocks[0]).not.toHaveProperty('label');
+  it('an empty label, or the name it would have anyway, takes the label away', () => {
+    for (const label of ['', 'Oscillator'])
+      expect(run(renameBlock, ferry, { block: 'osc1', label }).after.blocks[0]).not.toHaveProperty('label');
   });
 
   it('refuses a block that is not there', () => {

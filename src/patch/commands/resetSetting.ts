@@ -1,8 +1,9 @@
+import { blockLabel } from '../label.ts';
 import { quoted } from '../problem.ts';
 import { isRefusal, refuse } from '../refusal.ts';
 import { findSetting } from '../settings.ts';
 import type { Command } from './command.ts';
-import { findPart, labelOf } from './command.ts';
+import { findPart } from './command.ts';
 import { setSetting } from './setSetting.ts';
 
 export interface ResetSetting {
@@ -19,9 +20,9 @@ export const resetSetting: Command<ResetSetting> = (patch, catalogue, { block: i
   if (!setting) {
     return refuse(
       'no-such-setting',
-      `${labelOf(block)} has no setting "${settingId}"; it has ${quoted(spec.settings.map((known) => known.id))}.`,
+      `${blockLabel(block, spec)} has no setting "${settingId}"; it has ${quoted(spec.settings.map((known) => known.id))}.`,
     );
   }
   const change = setSetting(patch, catalogue, { block: id, setting: settingId, value: setting.default });
-  return isRefusal(change) ? change : { ...change, label: `Reset ${setting.title} of ${labelOf(block)}` };
+  return isRefusal(change) ? change : { ...change, label: `Reset ${setting.title} of ${blockLabel(block, spec)}` };
 };

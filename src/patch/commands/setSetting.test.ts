@@ -42,7 +42,7 @@ describe('setSetting', () => {
     ['another word', ferry, 'osc1', 'sync', 'firm', 'out-of-range', 'Sync takes one of "hard", "soft", not "firm".'],
     ['a word for a number', ferry, 'osc1', 'tune', 'A4', 'wrong-type', 'Tune is a number from 8 to 12500 Hz, not "A4".'],
     ['a number for a switch', ferry, 'out1', 'ceiling', 1, 'wrong-type', 'Ceiling is true or false, not 1.'],
-    ['a setting that is not there', ferry, 'lfo1', 'depth', 1, 'no-such-setting', 'lfo1 has no setting "depth"; it has "rate".'],
+    ['a setting that is not there', ferry, 'lfo1', 'depth', 1, 'no-such-setting', 'LFO has no setting "depth"; it has "rate".'],
     ['a field out of range', rowPatch, 'seq1', 'steps', [{}, { repeats: 9 }], 'out-of-range', 'Repeats goes from 1 to 4; 9 is outside.'],
     ['too many records', rowPatch, 'seq1', 'steps', Array(17).fill({}), 'too-many', 'Steps takes at most 16 records, not 17.'],
     [

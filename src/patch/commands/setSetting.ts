@@ -2,11 +2,12 @@ import type { SettingValue } from '../blockSpec.ts';
 import { changeBetween } from '../changeBetween.ts';
 import { checkSetting } from '../checkSetting.ts';
 import type { Block } from '../document.ts';
+import { blockLabel } from '../label.ts';
 import { quoted } from '../problem.ts';
 import { isRefusal, refuse } from '../refusal.ts';
 import { findSetting, sameValue } from '../settings.ts';
 import type { Command } from './command.ts';
-import { findPart, labelOf } from './command.ts';
+import { findPart } from './command.ts';
 
 export interface SetSetting {
   readonly block: string;
@@ -23,14 +24,14 @@ export const setSetting: Command<SetSetting> = (patch, catalogue, args) => {
   if (!setting) {
     return refuse(
       'no-such-setting',
-      `${labelOf(block)} has no setting "${args.setting}"; it has ${quoted(spec.settings.map(({ id }) => id))}.`,
+      `${blockLabel(block, spec)} has no setting "${args.setting}"; it has ${quoted(spec.settings.map(({ id }) => id))}.`,
     );
   }
   const [problem] = checkSetting(setting, args.value, setting.id);
   if (problem) return refuse(problem.rule, problem.say);
   const value = sameValue(args.value, setting.default) ? undefined : args.value;
   const after = patch.blocks.map((other) => (other === block ? withSetting(block, setting.id, value) : other));
-  return changeBetween(patch, { ...patch, blocks: after }, `Set ${setting.title} of ${labelOf(block)}`);
+  return changeBetween(patch, { ...patch, blocks: after }, `Set ${setting.title} of ${blockLabel(block, spec)}`);
 };
 
 /** The block with one setting written, or left out if undefined. */
