@@ -22,7 +22,7 @@ export function nextChange(signal: usize, from: i32, to: i32, high: i32): i32 {
   const held = load<i32>(signal - 16);
   if (held > i) {
     if (detect(high, load<f32>(signal + ((<usize>i) << 2))) != high) return i;
-    i = held;
+    i = min(held, to); // constants are held for ever
   }
   if (high) {
     const off = f32x4.splat(EDGE_OFF);

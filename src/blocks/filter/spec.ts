@@ -76,5 +76,11 @@ export const spec = {
     },
   ],
   keySettings: ['cutoff', 'resonance'],
-  flows: [{ from: ['in'], to: ['lowpass', 'bandpass', 'highpass', 'notch'], alone: { setting: 'resonance', atLeast: 0.99, orPatched: ['resonanceCv'] } }],
+  flows: [
+    {
+      from: ['in'],
+      to: ['lowpass', 'bandpass', 'highpass', 'notch'],
+      alone: { setting: 'resonance', atLeast: 0.99, orPatched: ['resonanceCv'] },
+    },
+  ],
 } as const satisfies BlockSpec;

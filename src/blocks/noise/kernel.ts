@@ -9,6 +9,7 @@
  */
 import { rail, write } from '../../dsp/block';
 import { exp2 } from '../../dsp/exp2';
+import { kaiser } from '../../dsp/kaiser';
 import { drawBipolar, streamOf } from '../../dsp/random';
 import { NoisePorts } from '../layouts.gen';
 
@@ -72,30 +73,17 @@ const RED_ZERO2: f64 = -0.01456;
 }
 
 /** Interpolation weights by phase: `MAX_QUALITY` rows of 24 f32. */
-const WEIGHTS = memory.data(8 * 24 * 4, 16);
+const WEIGHTS = memory.data(MAX_QUALITY * POINTS * 4, 16);
 /** The values of one range at the output rate, with their neighbours: up to 128 + 24 f32. */
 const VALUES = memory.data(160 * 4, 16);
 
-/** Modified Bessel function of the first kind and order 0, by its power series (Abramowitz and Stegun 9.6.12). */
-function bessel0(x: f64): f64 {
-  let sum: f64 = 1;
-  let term: f64 = 1;
-  for (let n: f64 = 1; n < 40; n++) {
-    term *= (x * x) / (4 * n * n);
-    sum += term;
-  }
-  return sum;
-}
-
+/** Windowed sinc through the values themselves: 1 on its own output frame, 0 on all others. */
 export function prepare(sampleRate: f64, quality: i32): void {
-  const peak = bessel0(KAISER_BETA);
   for (let phase = 0; phase < quality; phase++) {
     for (let k = 0; k < POINTS; k++) {
-      const t = <f64>phase / <f64>quality + <f64>(BEFORE - k);
-      const edge = t / <f64>AFTER;
-      const window = bessel0(KAISER_BETA * Math.sqrt(max<f64>(0, 1 - edge * edge))) / peak;
-      const weight = phase == 0 ? (k == BEFORE ? 1 : 0) : (Math.sin(Math.PI * t) / (Math.PI * t)) * window;
-      store<f32>(WEIGHTS + ((<usize>(phase * POINTS + k)) << 2), <f32>weight);
+      const t = <f64>phase / <f64>quality + <f64>(BEFORE - k); // distance in output frames
+      const sinc = phase == 0 ? (k == BEFORE ? 1 : 0) : Math.sin(Math.PI * t) / (Math.PI * t);
+      store<f32>(WEIGHTS + ((<usize>(phase * POINTS + k)) << 2), <f32>(sinc * kaiser(t / <f64>AFTER, KAISER_BETA)));
     }
   }
 }

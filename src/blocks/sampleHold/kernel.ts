@@ -3,7 +3,8 @@
  * from that frame until the trigger falls below 1.0 V. Unpatched, the input is white noise, uniform in +-5 V, one draw per output
  * frame, so that a take samples the same voltages at every quality.
  */
-import { EDGE_OFF, EDGE_ON, hold, isHeld, isPatched, read, vary, write } from '../../dsp/block';
+import { hold, isPatched, read, vary, write } from '../../dsp/block';
+import { nextChange } from '../../dsp/edge';
 import { drawBipolar } from '../../dsp/random';
 import { SAMPLEHOLD_IN, SAMPLEHOLD_TRIGGER, SampleHoldPorts } from '../layouts.gen';
 
@@ -22,42 +23,39 @@ export function update(block: SampleHold): void {
   block.tracking = <i32>block.settingMode;
 }
 
-/** The input's volts at a frame of the chunk. */
-function sample(block: SampleHold, i: i32, from: i32): f32 {
+/** The input's volts at frame i; `start` is the absolute frame of the chunk's frame 0. */
+function sample(block: SampleHold, i: i32, start: i64): f32 {
   if (isPatched(block, SAMPLEHOLD_IN)) return read(block.inputIn, i);
-  return <f32>(NOISE_PEAK * drawBipolar(block.seed, (block.frame + <i64>(i - from)) / <i64>block.quality));
+  return <f32>(NOISE_PEAK * drawBipolar(block.seed, (start + <i64>i) / <i64>block.quality));
 }
 
 export function process(block: SampleHold, from: i32, to: i32): void {
-  const out = block.outputOut;
-  if (!out) return;
   const trigger = block.inputTrigger;
   const patched = isPatched(block, SAMPLEHOLD_TRIGGER);
-  // a held trigger can only change at the first frame
-  const end = !patched ? from : isHeld(trigger, to) ? from + 1 : to;
-  const tracking = block.tracking != 0;
+  const start = block.frame - <i64>from;
   let done = from; // frames written
-  for (let i = from; i < end; i++) {
-    const volts = read(trigger, i);
-    if (block.high ? volts >= EDGE_OFF : volts < EDGE_ON) continue;
-    done = fill(block, done, i, from);
-    block.high = 1 - block.high;
-    if (block.high && !tracking) block.volts = sample(block, i, from);
+  while (done < to) {
+    const change = patched ? nextChange(trigger, done, to, block.high) : to;
+    if (change == done) {
+      block.high ^= 1;
+      if (block.high && !block.tracking) block.volts = sample(block, done, start);
+    }
+    const end = change == done ? nextChange(trigger, done + 1, to, block.high) : change;
+    fill(block, done, end, start);
+    done = end;
   }
-  fill(block, done, to, from);
   block.frame += <i64>(to - from);
 }
 
-/** Writes frames done..to-1, between two changes of the trigger. */
-function fill(block: SampleHold, done: i32, to: i32, from: i32): i32 {
-  if (done == to) return to;
+/** Writes frames from..to-1, over which the trigger does not change. */
+function fill(block: SampleHold, from: i32, to: i32, start: i64): void {
   const out = block.outputOut;
-  if (!block.high || !block.tracking) {
-    hold(out, done, to, block.volts);
-    return to;
+  if (block.high && block.tracking) {
+    block.volts = sample(block, to - 1, start);
+    if (!out) return;
+    vary(out, from);
+    for (let i = from; i < to; i++) write(out, i, sample(block, i, start));
+  } else if (out) {
+    hold(out, from, to, block.volts);
   }
-  vary(out, done);
-  for (let i = done; i < to; i++) write(out, i, sample(block, i, from));
-  block.volts = read(out, to - 1);
-  return to;
 }
