@@ -49,7 +49,7 @@ export function Meter() {
       className="listen-meter"
       title={`Peak level. A control reaches the loudspeaker after about ${Math.round(latency * 1000)} ms; the engine needs ${Math.round(load * 100)} % of the time.`}
     >
-      <canvas ref={canvas} width={WIDTH} height={HEIGHT} aria-hidden="true" />
+      <canvas ref={canvas} width={WIDTH} height={HEIGHT} />
       <span ref={text} className="soft" />
       <span className="soft listen-latency">{Math.round(latency * 1000)} ms</span>
     </span>

@@ -11,7 +11,7 @@ export function Transport() {
   const volume = useListening((state) => state.volume);
   const on = sound === 'on';
   return (
-    <div className="listen" role="group" aria-label="Listen">
+    <section className="listen" aria-label="Listen">
       <button
         type="button"
         className="listen-play"
@@ -39,6 +39,6 @@ export function Transport() {
       <Meter />
       <TakeMenu />
       <SafetyNote />
-    </div>
+    </section>
   );
 }

@@ -99,8 +99,8 @@ function drawLane(drawing: WaveDrawing, lane: Lane, window: Window | undefined, 
   }
 }
 
-const least = (values: Float32Array): number => values.reduce((m, v) => (v < m ? v : m), Number.POSITIVE_INFINITY);
-const most = (values: Float32Array): number => values.reduce((m, v) => (v > m ? v : m), Number.NEGATIVE_INFINITY);
+const least = (values: Float32Array): number => values.reduce((m, v) => Math.min(m, Number.isNaN(v) ? m : v), Number.POSITIVE_INFINITY);
+const most = (values: Float32Array): number => values.reduce((m, v) => Math.max(m, Number.isNaN(v) ? m : v), Number.NEGATIVE_INFINITY);
 
 function stroke(
   context: CanvasRenderingContext2D,
