@@ -24,7 +24,7 @@ interface Report {
 
 function table({ voice, absent, growth, loop, machine, seconds, repeats }: Report): string {
   const row = (name: string, ...figures: string[]): string =>
-    `  ${name.padEnd(44)}${figures.map((figure) => figure.padStart(12)).join('')}`;
+    `  ${name.padEnd(44)}${figures.map((figure, i) => figure.padStart(i === 0 ? 12 : 26)).join('')}`;
   return [
     `Reference voice at 48 kHz, quality 1: medians of ${repeats} interleaved runs of ${seconds} s (${machine.processor}, Node ${machine.node})`,
     row('', 'x realtime', 'engine is'),

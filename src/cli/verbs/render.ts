@@ -6,6 +6,7 @@ import { engineModuleFrom } from '../../engine/hosts/node.ts';
 import { type Take, type TakeOptions, TakeRenderer } from '../../engine/hosts/take.ts';
 import { PlanRefused } from '../../engine/plan/plan.ts';
 import { encodeWav, type WavFormat, wavFormats } from '../../notebook/wav.ts';
+import { withoutBlocks } from '../../patch/commands/removeBlocks.ts';
 import { DEFAULT_SECONDS, type Patch, type Place } from '../../patch/document.ts';
 import { MAXIMUM_SECONDS } from '../../patch/limits.ts';
 import { applyVariation } from '../../patch/variation.ts';
@@ -36,7 +37,7 @@ function readTap(written: string, patch: Patch): Tap {
 function varied(patch: Patch, id: string | undefined): Patch {
   if (id === undefined) return patch;
   const variation = patch.variations?.find((one) => one.id === id);
-  if (variation) return applyVariation(patch, variation.changes);
+  if (variation) return applyVariation(patch, variation);
   const ids = (patch.variations ?? []).map((one) => one.id);
   throw new WrongUsage(`--variation: this patch has ${ids.length > 0 ? `the variations ${ids.join(', ')}` : 'no variations'}, not "${id}"`);
 }
@@ -65,11 +66,7 @@ function renderWithProgress(module: WebAssembly.Module, patch: Patch, options: T
 
 /** The patch as heard through one of its outlets alone. */
 function onlyOutlet(patch: Patch, id: string): Patch {
-  const others = outletsOf(patch).filter((other) => other !== id);
-  return applyVariation(
-    patch,
-    others.map((other) => ({ remove: other })),
-  );
+  return withoutBlocks(patch, new Set(outletsOf(patch).filter((other) => other !== id)));
 }
 
 function rawFloats(frames: Float32Array): Uint8Array {
