@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { falls, gateSignal, rises } from '../../../tests/support/edges.ts';
 import { publishedTable } from '../../../tests/support/publishedTable.ts';
 import { runKernel } from '../../../tests/support/runKernel.ts';
+import { worst } from '../../../tests/support/worst.ts';
 import { spec } from './spec.ts';
 
 describe('tempo', () => {
@@ -20,7 +21,7 @@ describe('tempo', () => {
       const found = rises(out[id]!);
       expect(found).toHaveLength(Math.ceil(seconds / interval - 1e-3));
       // half a frame for the rounding, and the table's own rounding to 1 ns on each interval
-      for (const [k, frame] of found.entries()) expect(Math.abs(frame - k * interval * rate)).toBeLessThanOrEqual(0.5 + k * 1e-9 * rate);
+      expect(worst(found.length, (k) => Math.max(Math.abs(found[k]! - k * interval * rate) - k * 1e-9 * rate, 0))).toBeLessThanOrEqual(0.5);
     }
   });
 
@@ -75,7 +76,7 @@ describe('tempo', () => {
 
 describe('swing', () => {
   // clock_swing.csv: share of each pair of sixteenths taken by the first one (R. Linn, Attack Magazine, July 2013)
-  it.each(publishedTable('clock_swing').filter((row) => row.bpm! >= 60 && row.bpm! <= 140))('$swing_percent % at $bpm bpm', async (row) => {
+  it.each(publishedTable('clock_swing').filter((row) => row.bpm === 60 || row.bpm === 174))('$swing_percent % at $bpm bpm', async (row) => {
     const rate = 48000;
     const settings = { bpm: row.bpm!, swing: Math.min(row.swing_percent! / 100, 0.75) };
     const { sixteenth, eighth } = await runKernel(spec, { sampleRate: rate, frames: rate * 2, settings });
