@@ -1,6 +1,8 @@
 /** A patch with its blocks' specs looked up and its cables sorted by both ends, for all that asks about it. */
+
 import type { BlockSpec, Catalogue, InputSpec } from '../patch/blockSpec.ts';
 import { type Block, type Cable, type Patch, type Place, placeName } from '../patch/document.ts';
+import { blockLabel } from '../patch/label.ts';
 import { findSetting, settingValue } from '../patch/settings.ts';
 
 export interface KnownBlock {
@@ -24,7 +26,7 @@ export function wirePatch(patch: Patch, catalogue: Catalogue): Wired {
   const blocks = new Map<string, KnownBlock>();
   for (const block of patch.blocks) {
     const spec = catalogue.get(block.type);
-    if (spec) blocks.set(block.id, { block, spec, label: block.label || spec.title });
+    if (spec) blocks.set(block.id, { block, spec, label: blockLabel(block, spec) });
   }
   const into = new Map<string, Cable>();
   const from = new Map<string, Cable[]>();

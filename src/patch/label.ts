@@ -7,7 +7,8 @@ import type { Block } from './document.ts';
  * as its id is. An id that somebody chose by hand stands for itself.
  */
 export function blockLabel(block: Pick<Block, 'id' | 'label'>, spec: Pick<BlockSpec, 'stem' | 'title'> | undefined): string {
-  if (block.label) return block.label;
+  const own = block.label?.trim();
+  if (own) return own;
   const number = spec && block.id.startsWith(spec.stem) ? block.id.slice(spec.stem.length) : '';
   if (!spec || !/^[1-9]\d*$/.test(number)) return block.id;
   const title = spec.title.replace(/\s*[,(].*$/, '');

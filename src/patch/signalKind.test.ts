@@ -78,3 +78,17 @@ describe('signalKinds', () => {
     expect(cableKind(patch, catalogue, patch.cables[1]!)).toBe('control');
   });
 });
+
+describe('signalKinds in large patches', () => {
+  it('does not walk every path: 60 mixers in a row, two cables between each pair, and one back', () => {
+    const names = Array.from({ length: 60 }, (_, i) => `mixer${i}`).reverse();
+    const links = names
+      .slice(1)
+      .flatMap((name, i) => ['in1', 'in2'].map((input): Cable => ({ from: [names[i]!, 'out'], to: [name, input] })));
+    const back: Cable = { from: [names.at(-1)!, 'out'], to: [names[0]!, 'in2'] };
+    const enter: Cable = { from: ['control1', 'out'], to: [names[0]!, 'in1'] };
+    const blocks = [{ id: 'control1', type: 'control' }, ...names.map((id): Block => ({ id, type: 'mixer' }))];
+    const found = signalKinds({ blocks, cables: [enter, ...links, back] }, catalogue);
+    expect(new Set(found.values())).toEqual(new Set(['control']));
+  });
+});

@@ -1,6 +1,8 @@
 /** The tables of the sheet: cables in patching order, settings as values, hand movements and notes. */
+
 import type { BlockSpec, Catalogue, ListSetting, SettingValue } from '../patch/blockSpec.ts';
 import { type Block, type Patch, type Place, placeName } from '../patch/document.ts';
+import { blockLabel } from '../patch/label.ts';
 import { findSetting, sameValue, settingValue } from '../patch/settings.ts';
 import { formatValue, lowerFirst, nearestNote } from '../patch/values/index.ts';
 import { signalKinds } from './drawing/kinds.ts';
@@ -24,9 +26,9 @@ function namedBlocks(patch: Patch, catalogue: Catalogue): Map<string, Named> {
 
 /** "Low voice" with its trade word beside it: "(oscillator)". */
 function blockName({ block, spec }: Named): string {
-  const label = block.label || spec.title;
+  const label = blockLabel(block, spec);
   const word =
-    block.label && block.label.toLowerCase() !== spec.part.one.toLowerCase()
+    (block.label || label === block.id) && label.toLowerCase() !== spec.part.one.toLowerCase()
       ? ` <span class="kindOf">(${escapeXml(spec.part.one)})</span>`
       : '';
   return `${escapeXml(label)}${word}`;
@@ -137,7 +139,7 @@ export function probesHtml(patch: Patch, catalogue: Catalogue): string {
 function outputTitle(named: ReadonlyMap<string, Named>, [id, port]: Place): string | undefined {
   const known = named.get(id);
   const output = known?.spec.outputs.find((each) => each.id === port);
-  return known && output ? `${escapeXml(known.block.label || known.spec.title)}, ${escapeXml(lowerFirst(output.title))}` : undefined;
+  return known && output ? `${escapeXml(blockLabel(known.block, known.spec))}, ${escapeXml(lowerFirst(output.title))}` : undefined;
 }
 
 /** Loops with the cable that closes each; empty without any. */
@@ -147,7 +149,7 @@ export function loopsHtml(patch: Patch, catalogue: Catalogue): string {
   const named = namedBlocks(patch, catalogue);
   const label = (id: string): string => {
     const known = named.get(id);
-    return escapeXml(known ? known.block.label || known.spec.title : id);
+    return escapeXml(known ? blockLabel(known.block, known.spec) : id);
   };
   const items = loops.map((loop) => {
     const members = new Set(loop);

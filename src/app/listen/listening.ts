@@ -2,12 +2,14 @@
  * The page's ears: keeps live sound and the take in step with the open patch and hands volts to traces and probes.
  * The audio parts are passed in, so that tests can do without a sound card.
  */
+
 import { createStore, type StoreApi } from 'zustand/vanilla';
 import type { LiveListener, LiveSound } from '../../engine/hosts/live.ts';
 import type { TakeDone, Takes, TakesListener } from '../../engine/hosts/takes.ts';
 import type { TapRequest } from '../../engine/plan/plan.ts';
 import type { BlockSpec, Catalogue } from '../../patch/blockSpec.ts';
 import { DEFAULT_SECONDS, type Patch, type Place, placeName } from '../../patch/document.ts';
+import { blockLabel } from '../../patch/label.ts';
 import type { Session } from '../store/session.ts';
 import type { TraceHub } from '../store/traces.ts';
 import type { ProbeHub } from './probeHub.ts';
@@ -112,7 +114,8 @@ export function createListening(parts: ListeningParts): Listening {
     },
     load: (share) => setState({ load: share }),
     fault(block, say) {
-      const label = block && (session.getState().patch.blocks.find(({ id }) => id === block)?.label ?? block);
+      const known = session.getState().patch.blocks.find(({ id }) => id === block);
+      const label = known ? blockLabel(known, parts.catalogue.get(known.type)) : block;
       setState({ trouble: label ? `${label}: ${say}` : say });
       session.say(label ? `${label}: ${say}` : say, 'refusal');
       if (!block) setState({ sound: 'off' });

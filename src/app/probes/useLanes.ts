@@ -1,6 +1,8 @@
 /** One recorder per clipped probe, kept as long as the probe is there. */
+
 import { useEffect, useMemo, useRef } from 'react';
 import { placeName } from '../../patch/document.ts';
+import { blockLabel } from '../../patch/label.ts';
 import { useApp, useSession } from '../app.ts';
 import type { Lane } from './lanes.ts';
 import { Recorder } from './recorder.ts';
@@ -28,7 +30,7 @@ export function useLanes(changed: () => void): readonly Lane[] {
       const output = spec?.outputs.find(({ id }) => id === at[1]);
       if (!block || !spec || !output || seen.has(name)) return [];
       seen.add(name);
-      const label = block.label ?? spec.title;
+      const label = blockLabel(block, spec);
       const title = spec.outputs.length > 1 ? `${label}: ${output.title.toLowerCase()}` : label;
       return [{ name, title, kind: output.kind, recorder: recorderOf(name) }];
     });

@@ -1,6 +1,7 @@
 /**
  * Everything that can be done on the sketch, for keys, menus, buttons and gestures alike. Each is one undo step.
  */
+
 import type { ReactFlowInstance } from '@xyflow/react';
 import type { Change } from '../../patch/change.ts';
 import { addedBlocks } from '../../patch/change.ts';
@@ -20,6 +21,7 @@ import {
 } from '../../patch/commands/index.ts';
 import { type Cable, type Place, placeName, samePlace } from '../../patch/document.ts';
 import { idsInHistory } from '../../patch/history.ts';
+import { blockLabel } from '../../patch/label.ts';
 import { isRefusal, type Refusal } from '../../patch/refusal.ts';
 import { blockSize, bounds, GRID, type Point, snap } from '../../sheet/drawing/geometry.ts';
 import type { App } from '../app.ts';
@@ -248,7 +250,8 @@ export function createActions(app: App, { sketch, drawn }: SketchParts, flow: Fl
   }
 
   function nameOf(id: string): string {
-    return patch().blocks.find((block) => block.id === id)?.label || id;
+    const block = patch().blocks.find((other) => other.id === id);
+    return block ? blockLabel(block, catalogue.get(block.type)) : id;
   }
 
   function paste(fragment: Fragment): void {

@@ -1,7 +1,9 @@
 /** The patch's blocks as the canvas library's nodes, keeping the identity of those that did not change. */
+
 import type { Node } from '@xyflow/react';
 import type { BlockSpec, Catalogue } from '../../patch/blockSpec.ts';
 import { type Block, type Patch, placeName } from '../../patch/document.ts';
+import { blockLabel } from '../../patch/label.ts';
 import type { BlockSymbol } from '../../patch/symbol.ts';
 import type { BlockGeometry, Point } from '../../sheet/drawing/geometry.ts';
 
@@ -106,7 +108,7 @@ function sourcesByBlock(patch: Patch, catalogue: Catalogue): Map<string, Record<
     const source = byId.get(from[0]);
     const output = source && catalogue.get(source.type)?.outputs.find((port) => port.id === from[1]);
     const inputs = result.get(to[0]) ?? {};
-    inputs[to[1]] = source ? `${source.label || source.id}, ${output?.title ?? from[1]}` : placeName(from);
+    inputs[to[1]] = source ? `${blockLabel(source, catalogue.get(source.type))}, ${output?.title ?? from[1]}` : placeName(from);
     result.set(to[0], inputs);
   }
   return result;

@@ -7,7 +7,7 @@ import { findBlock } from './command.ts';
 
 export interface RenameBlock {
   readonly block: string;
-  /** Empty, or the name it would have anyway: the label is taken away. */
+  /** Empty: the label is taken away. */
   readonly label: string;
 }
 
@@ -15,10 +15,10 @@ export interface RenameBlock {
 export const renameBlock: Command<RenameBlock> = (patch, catalogue, { block: id, label }) => {
   const block = findBlock(patch, id);
   if (isRefusal(block)) return block;
-  const spec = catalogue.get(block.type);
   const { label: _old, ...rest } = block;
-  const text = label.replace(/\s+/g, ' ').trim();
-  const renamed: Block = text && text !== blockLabel(rest, spec) ? { ...rest, label: text } : rest;
+  // A space at the end may be the start of the next word, as names are typed letter by letter.
+  const text = label.replace(/\s+/g, ' ').trimStart();
+  const renamed: Block = text ? { ...rest, label: text } : rest;
   const after = patch.blocks.map((other) => (other === block ? renamed : other));
-  return changeBetween(patch, { ...patch, blocks: after }, `Rename ${blockLabel(block, spec)}`);
+  return changeBetween(patch, { ...patch, blocks: after }, `Rename ${blockLabel(block, catalogue.get(block.type))}`);
 };

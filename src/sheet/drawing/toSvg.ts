@@ -1,7 +1,9 @@
 /** A whole patch as one self-contained SVG picture, for the printed sheet, files and links. */
+
 import { orderBlocks } from '../../engine/plan/order.ts';
 import type { Catalogue, SignalKind } from '../../patch/blockSpec.ts';
 import { type Patch, placeName } from '../../patch/document.ts';
+import { blockLabel } from '../../patch/label.ts';
 import type { BlockSymbol } from '../../patch/symbol.ts';
 import { escapeXml } from '../escape.ts';
 import { faceOf } from './face.ts';
@@ -180,7 +182,7 @@ function arrow(port: PortGeometry): string {
 }
 
 function describePatch(patch: Patch, catalogue: Catalogue): string {
-  const named = new Map(patch.blocks.map((block) => [block.id, block.label || (catalogue.get(block.type)?.title ?? block.type)]));
+  const named = new Map(patch.blocks.map((block) => [block.id, blockLabel(block, catalogue.get(block.type))]));
   const cables = patch.cables.map(
     (cable) => `${named.get(cable.from[0]) ?? cable.from[0]} ${cable.from[1]} to ${named.get(cable.to[0]) ?? cable.to[0]} ${cable.to[1]}`,
   );
