@@ -3,13 +3,20 @@ import { readFileSync } from 'node:fs';
 
 export type Row = Readonly<Record<string, number>>;
 
+/** The words of every row, column by column; the first row names the columns. */
+export function publishedWords(name: string): readonly (readonly string[])[] {
+  const text = readFileSync(new URL(`../published/data/${name}.csv`, import.meta.url), 'utf8');
+  return text
+    .split('\n')
+    .filter((line) => line !== '' && !line.startsWith('#'))
+    .map((line) => line.split(','));
+}
+
 /** All rows as numbers ("-inf" included). Asking for a column that is not there throws. */
 export function publishedTable(name: string): readonly Row[] {
-  const text = readFileSync(new URL(`../published/data/${name}.csv`, import.meta.url), 'utf8');
-  const lines = text.split('\n').filter((line) => line !== '' && !line.startsWith('#'));
-  const columns = (lines[0] ?? '').split(',');
-  return lines.slice(1).map((line) => {
-    const values = line.split(',').map((word) => (word === '-inf' ? Number.NEGATIVE_INFINITY : Number(word)));
+  const [columns = [], ...rows] = publishedWords(name);
+  return rows.map((words) => {
+    const values = words.map((word) => (word === '-inf' ? Number.NEGATIVE_INFINITY : Number(word)));
     const row: Record<string, number> = Object.fromEntries(columns.map((column, i) => [column, values[i] as number]));
     return new Proxy(row, {
       get(target, column) {
