@@ -1,0 +1,110 @@
+// @vitest-environment node
+/** The live host gives the same samples as a take, and changes over without a click. */
+import { describe, expect, it } from 'vitest';
+import { specs } from '../../src/blocks/specs.gen.ts';
+import { Engine } from '../../src/engine/hosts/engine.ts';
+import { renderTake } from '../../src/engine/hosts/take.ts';
+import { compilePlan } from '../../src/engine/plan/compile.ts';
+import type { Plan } from '../../src/engine/plan/plan.ts';
+import type { LivePlan } from '../../src/engine/protocol.ts';
+import type { Patch } from '../../src/patch/document.ts';
+import { engineModule } from '../support/engine.ts';
+import { createLiveRig } from '../support/liveProcessor.ts';
+import { parityPatch } from '../support/paritySamples.ts';
+
+const probe = new Engine(engineModule(), 48000, 1);
+const catalogue = probe.catalogue(specs);
+const REGION = 48 * 1048576;
+
+function plan(patch: Patch, region: number, more: { previous?: Plan; fade?: { before: Patch; frames: number } } = {}): Plan {
+  return compilePlan(patch, catalogue, { rate: 48000, quality: 1, base: probe.arenaStart + region * REGION, ...more });
+}
+
+const live = (made: Plan): LivePlan => ({
+  image: made.image,
+  base: made.base,
+  totalBytes: made.totalBytes,
+  taps: made.taps,
+  ids: [...made.blocks.values()].sort((a, b) => a.index - b.index).map(({ id }) => id),
+});
+
+describe('the live host', () => {
+  it('gives the samples of the take, later by the delay of the ceiling', async () => {
+    const rig = await createLiveRig(engineModule());
+    const ready = rig.posted.find((message) => message.type === 'ready');
+    expect(ready).toMatchObject({ arenaStart: probe.arenaStart, regionBytes: REGION });
+    rig.send({ type: 'gain', gain: 1, frames: 0 });
+    rig.send({ type: 'plan', number: 1, plan: live(plan(parityPatch, 0)), fadeFrames: 0, fresh: false });
+    const { left, right } = rig.run(370);
+    const delay = probe.exports.delayFrames();
+    const take = renderTake(engineModule(), specs, parityPatch, { seconds: 1 });
+    const frames = left.length - delay;
+    expect(left.slice(delay, delay + frames)).toEqual([...take.left.subarray(0, frames)]);
+    expect(right.slice(delay, delay + frames)).toEqual([...take.right.subarray(0, frames)]);
+    expect(rig.posted).toContainEqual({ type: 'applied', number: 1 });
+  });
+
+  it('changes over without a step, and says when', async () => {
+    const rig = await createLiveRig(engineModule());
+    const level = (offset: number): Patch => ({
+      blocks: [
+        { id: 'a', type: 'attenuverter', settings: { gain: 0, offset } },
+        { id: 'o', type: 'output', settings: { level: 0, dcBlock: false, ceiling: false } },
+      ],
+      cables: [{ from: ['a', 'out'], to: ['o', 'left'] }],
+    });
+    const first = plan(level(5), 0);
+    rig.send({ type: 'gain', gain: 1, frames: 0 });
+    rig.send({ type: 'plan', number: 1, plan: live(first), fadeFrames: 0, fresh: false });
+    const sound = rig.run(10).left.slice(-1);
+    const unplugged: Patch = { ...level(5), cables: [] };
+    const through = plan(unplugged, 1, { previous: first, fade: { before: level(5), frames: 240 } });
+    rig.send({
+      type: 'plan',
+      number: 2,
+      plan: live(plan(unplugged, 0, { previous: through })),
+      through: live(through),
+      fadeFrames: 240,
+      fresh: false,
+    });
+    sound.push(...rig.run(20).left);
+    expect(sound[0]).toBeCloseTo(0.5, 6);
+    expect(sound.at(-1)).toBe(0);
+    expect(Math.max(...sound.slice(1).map((x, n) => Math.abs(x - (sound[n] as number))))).toBeLessThan(0.5 / 240 + 1e-6);
+    expect(rig.posted).toContainEqual({ type: 'applied', number: 2 });
+  });
+
+  it('starts another patch behind a fade of 20 ms', async () => {
+    const rig = await createLiveRig(engineModule());
+    const first = plan(parityPatch, 0);
+    rig.send({ type: 'plan', number: 1, plan: live(first), fadeFrames: 0, fresh: false });
+    rig.send({ type: 'gain', gain: 0.5, frames: 960 });
+    rig.run(100);
+    rig.send({ type: 'plan', number: 2, plan: live(plan(parityPatch, 1)), fadeFrames: 0, fresh: true });
+    const { left } = rig.run(9);
+    expect(Math.max(...left.slice(-64).map(Math.abs))).toBeLessThan(0.02);
+    rig.run(40);
+    expect(rig.posted).toContainEqual({ type: 'applied', number: 2 });
+    expect(Math.max(...rig.run(100).left.map(Math.abs))).toBeGreaterThan(0.02);
+  });
+
+  it('hands out every frame of a tap, in order, from buffers that come back', async () => {
+    const rig = await createLiveRig(engineModule());
+    const taps = [{ at: ['slow', 'triangle'] as const }, { at: ['amp', 'out'] as const, peaksOnly: true }];
+    const tapped = compilePlan(parityPatch, catalogue, { rate: 48000, quality: 1, base: probe.arenaStart, taps });
+    rig.send({ type: 'plan', number: 1, plan: live(tapped), fadeFrames: 0, fresh: false });
+    const seen: number[] = [];
+    for (let i = 0; i < 40; i++) {
+      rig.run(8);
+      for (const message of rig.posted.splice(0)) {
+        if (message.type !== 'taps') continue;
+        expect(message.batch.at).toBe(seen.length);
+        seen.push(...message.batch.samples.subarray(0, message.batch.frames));
+        rig.send({ type: 'buffer', buffer: message.batch.samples.buffer });
+      }
+    }
+    const take = renderTake(engineModule(), specs, parityPatch, { seconds: 1, taps: [{ at: ['slow', 'triangle'] }] });
+    expect(seen.length).toBeGreaterThan(38000);
+    expect(seen).toEqual([...(take.taps[0] as Float32Array).subarray(0, seen.length)]);
+  });
+});

@@ -1,0 +1,73 @@
+// @vitest-environment node
+/** The take worker: the same samples as in-process, progress, the newest request wins, cancel. */
+import { beforeAll, describe, expect, it } from 'vitest';
+import { specs } from '../../src/blocks/specs.gen.ts';
+import { renderTake } from '../../src/engine/hosts/take.ts';
+import type { FromTakes, TakeRequest, ToTakes } from '../../src/engine/protocol.ts';
+import { engineModule } from '../support/engine.ts';
+import { parityPatch } from '../support/paritySamples.ts';
+
+const posted: FromTakes[] = [];
+let send: (message: ToTakes) => void;
+
+const request = (number: number, seconds: number): TakeRequest => ({
+  number,
+  patch: parityPatch,
+  seconds,
+  rate: 48000,
+  quality: 1,
+  taps: [{ at: ['flt', 'lowpass24'] }],
+});
+
+async function waitFor(found: () => boolean): Promise<void> {
+  for (let i = 0; i < 2000 && !found(); i++) await new Promise((resolve) => setTimeout(resolve, 5));
+  expect(found()).toBe(true);
+}
+
+beforeAll(async () => {
+  const scope: { postMessage: (message: FromTakes) => void; onmessage?: (event: { data: ToTakes }) => void } = {
+    postMessage: (message) => posted.push(message),
+  };
+  Object.assign(globalThis, { self: scope });
+  await import('../../src/engine/hosts/take.worker.ts');
+  send = (data) => scope.onmessage?.({ data });
+  send({ type: 'module', module: engineModule() });
+});
+
+describe('the take worker', () => {
+  it('renders what the in-process host renders, bit for bit', async () => {
+    send({ type: 'render', request: request(1, 1) });
+    await waitFor(() => posted.some((message) => message.type === 'done'));
+    const done = posted.find((message) => message.type === 'done');
+    const take = renderTake(engineModule(), specs, parityPatch, { seconds: 1, taps: [{ at: ['flt', 'lowpass24'] }] });
+    expect(done?.left).toEqual(take.left);
+    expect(done?.right).toEqual(take.right);
+    expect(done?.taps[0]?.samples).toEqual(take.taps[0]);
+    expect(take.left.some((x) => Math.abs(x) > 0.05)).toBe(true);
+  });
+
+  it('drops an older request when a newer one comes', async () => {
+    posted.length = 0;
+    send({ type: 'render', request: request(2, 200) });
+    send({ type: 'render', request: request(3, 0.5) });
+    await waitFor(() => posted.some((message) => message.type === 'done'));
+    await new Promise((resolve) => setTimeout(resolve, 50));
+    expect(posted.filter((message) => message.type === 'done').map(({ number }) => number)).toEqual([3]);
+  });
+
+  it('stops when it is cancelled', async () => {
+    posted.length = 0;
+    send({ type: 'render', request: request(4, 300) });
+    await new Promise((resolve) => setTimeout(resolve, 30));
+    send({ type: 'cancel' });
+    await new Promise((resolve) => setTimeout(resolve, 100));
+    expect(posted.filter((message) => message.type !== 'progress')).toEqual([]);
+  });
+
+  it('refuses what it cannot run with a sentence', async () => {
+    posted.length = 0;
+    send({ type: 'render', request: { ...request(5, 1), patch: { blocks: [{ id: 'x', type: 'nothing' }], cables: [] } } });
+    await waitFor(() => posted.length > 0);
+    expect(posted[0]).toMatchObject({ type: 'refused', number: 5, say: 'There is no block of type "nothing".' });
+  });
+});

@@ -1,0 +1,56 @@
+/** Stands in for the audio thread's globals, so that the live host itself runs in Node. */
+import type { FromLive, ToLive } from '../../src/engine/protocol.ts';
+
+export interface LiveProcessor {
+  readonly port: { onmessage?: (event: { data: ToLive }) => void };
+  process(inputs: Float32Array[][], outputs: Float32Array[][]): boolean;
+}
+
+export interface LiveRig {
+  readonly processor: LiveProcessor;
+  /** Messages that the processor posted, in order. */
+  readonly posted: FromLive[];
+  send(message: ToLive): void;
+  /** Left and right of the next `quanta` render quanta. */
+  run(quanta: number): { left: number[]; right: number[] };
+}
+
+type Made = new (options: { processorOptions: { module: WebAssembly.Module } }) => LiveProcessor;
+
+let registered: Made | undefined;
+
+export async function createLiveRig(module: WebAssembly.Module, rate = 48000): Promise<LiveRig> {
+  const posted: FromLive[] = [];
+  class Processor {
+    readonly port = { postMessage: (message: FromLive) => posted.push(message) };
+  }
+  Object.assign(globalThis, {
+    AudioWorkletProcessor: Processor,
+    sampleRate: rate,
+    registerProcessor: (_name: string, made: Made) => {
+      registered = made;
+    },
+  });
+  // The processor extends whatever class is global when its module is read, so one rig is made per test file.
+  await import('../../src/engine/hosts/live.worklet.ts');
+  if (!registered) throw new Error('The worklet registered nothing.');
+  const processor = new registered({ processorOptions: { module } });
+  const own = (processor.port as unknown as { postMessage: unknown }).postMessage;
+  if (typeof own !== 'function') throw new Error('The processor has no port.');
+  Object.assign(processor.port, { postMessage: (message: FromLive) => posted.push(message) });
+  return {
+    processor,
+    posted,
+    send: (data) => processor.port.onmessage?.({ data }),
+    run(quanta) {
+      const sound = { left: [] as number[], right: [] as number[] };
+      for (let i = 0; i < quanta; i++) {
+        const outputs = [[new Float32Array(128), new Float32Array(128)]] as const;
+        processor.process([], outputs as unknown as Float32Array[][]);
+        sound.left.push(...outputs[0][0]);
+        sound.right.push(...outputs[0][1]);
+      }
+      return sound;
+    },
+  };
+}
