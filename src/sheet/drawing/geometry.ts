@@ -24,6 +24,8 @@ const LABEL_HEIGHT = 16;
 const LINE_HEIGHT = 13;
 /** Room between the label and the body. */
 const LABEL_GAP = 4;
+/** Where the symbol stands lower than the body, the label comes down after it by as much as this: no port is that near to the top. */
+const LABEL_SINK = 8;
 /** Wider labels are shortened with an ellipsis. */
 export const LABEL_ROOM = 152;
 /** A symbol that is no box grows to at most this share of its size; further ports reach it by slanted leads. */
@@ -108,12 +110,13 @@ export function blockSize(
   const width = Math.max(up16(symbol.width), needWidth);
   const height = Math.max(up16(symbol.height), needHeight);
   if (outlineOf(symbol).boxLike) return { width, height, symbolWidth: width, symbolHeight: height };
-  const scale = Math.min(MOST_SCALE, Math.max(1, needWidth / symbol.width, needHeight / symbol.height));
+  // Sound ports stand best on the symbol itself; control fans in from below.
+  const scale = Math.min(MOST_SCALE, Math.max(1, needHeight / symbol.height));
   const symbolWidth = symbol.width * scale;
   const symbolHeight = symbol.height * scale;
   return {
     width: up16(Math.max(width, symbolWidth + (needHeight > symbolHeight ? FAN_ROOM : 0))),
-    height: up16(Math.max(height, symbolHeight + (needWidth > symbolWidth ? FAN_ROOM : 0))),
+    height: up16(Math.max(height, symbolHeight + (needWidth > symbolWidth ? FAN_ROOM / 2 : 0))),
     symbolWidth,
     symbolHeight,
   };
@@ -166,7 +169,13 @@ export function blockGeometry(spec: BlockSpec, symbol: BlockSymbol, at: Point, f
     ...bottom.map((input, i) => port(input, 'input', 'bottom', offsetOf(i, bottom.length, box.width))),
     ...spec.outputs.map((output, i) => port(output, 'output', 'right', sideOffset(i, spec.outputs.length, box.height))),
   ];
-  return { at, box, symbol: symbolBox, label: labelGeometry(face ?? { label: spec.title, line: '' }, cx, box.y), ports };
+  return {
+    at,
+    box,
+    symbol: symbolBox,
+    label: labelGeometry(face ?? { label: spec.title, line: '' }, cx, Math.min(symbolBox.y, box.y + LABEL_SINK)),
+    ports,
+  };
 }
 
 /** Two ports take as much room as three, because the first one stands in the middle. */

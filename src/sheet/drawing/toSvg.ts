@@ -15,6 +15,7 @@ import {
   NAME_SIZE,
   type Point,
   type PortGeometry,
+  type PortName,
   patchGeometry,
   type Rect,
 } from './geometry.ts';
@@ -155,18 +156,28 @@ function blockSvg(id: string, geometry: BlockGeometry, symbol: BlockSymbol, used
     : '';
   return (
     `<g>${symbolSvg(symbol, geometry.symbol, { ink: ink.ink, paper: ink.paper, line: 1.2 })}` +
-    `${ports.map((port) => endSvg(port, ink)).join('')}` +
+    `${ports.map((port) => endSvg(port, ports, ink)).join('')}` +
     `<text x="${write(label.middle)}" y="${write(label.labelBaseline)}" text-anchor="middle" font-size="${LABEL_SIZE}" font-weight="600" ${SANS} fill="${ink.ink}">${escapeXml(label.label)}</text>${line}</g>`
   );
 }
 
-/** An arrowhead where an input meets the symbol, a dot where an output leaves it, and the port's name where it is needed. */
-function endSvg(port: PortGeometry, ink: Ink): string {
-  const { name } = port;
-  const text = name
-    ? `<text x="${write(name.x)}" y="${write(name.baseline)}" text-anchor="${name.anchor}" font-size="${NAME_SIZE}" ${SANS} fill="${ink.soft}" stroke="${ink.paper}" stroke-width="2.5" stroke-linejoin="round" paint-order="stroke">${escapeXml(name.text)}</text>`
-    : '';
-  return (port.side === 'input' ? `<path d="${arrow(port)}" fill="${ink.ink}"/>` : '') + text;
+/** An arrowhead where an input meets the symbol, and the port's name where it is needed. */
+function endSvg(port: PortGeometry, used: readonly PortGeometry[], ink: Ink): string {
+  return (
+    (port.side === 'input' ? `<path d="${arrow(port)}" fill="${ink.ink}"/>` : '') + (port.name ? nameSvg(port, port.name, used, ink) : '')
+  );
+}
+
+/** Names under the bottom edge stand right of their cable; left of it or upright where the next cable is too near. */
+function nameSvg(port: PortGeometry, name: PortName, used: readonly PortGeometry[], ink: Ink): string {
+  const nearer = (side: 1 | -1): boolean =>
+    used.some((other) => other.edge === 'bottom' && side * (other.x - port.x) > 0 && side * (other.x - port.x) < name.rect.width + 8);
+  const style = `font-size="${NAME_SIZE}" ${SANS} fill="${ink.soft}" stroke="${ink.paper}" stroke-width="2.5" stroke-linejoin="round" paint-order="stroke"`;
+  const text = escapeXml(name.text);
+  if (port.edge !== 'bottom' || !nearer(1))
+    return `<text x="${write(name.x)}" y="${write(name.baseline)}" text-anchor="${name.anchor}" ${style}>${text}</text>`;
+  if (!nearer(-1)) return `<text x="${write(port.x - 4)}" y="${write(name.baseline)}" text-anchor="end" ${style}>${text}</text>`;
+  return `<text transform="translate(${write(port.x + 9)} ${write(port.y + 5)}) rotate(-90)" text-anchor="end" ${style}>${text}</text>`;
 }
 
 /** A filled arrowhead with its tip on the symbol's outline. */
