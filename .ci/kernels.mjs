@@ -46,7 +46,7 @@ try {
   const run = (...args) => spawnSync(process.execPath, [biome, 'check', ...args, 'src'], { cwd: copy, stdio: 'inherit' }).status ?? 1;
   // Only the layout is written: what is a safe fix in TypeScript may not be one in AssemblyScript.
   if (write) run('--write', '--linter-enabled=false');
-  status = run('--max-diagnostics=50', '--error-on-warnings');
+  status = run('--max-diagnostics=50', '--error-on-warnings', ...(process.stdout.isTTY ? [] : ['--colors=off']));
   if (write) {
     for (const file of files) {
       const text = show(readFileSync(join(copy, file), 'utf8'));
