@@ -3,10 +3,11 @@ import { useApp, useView } from './app.ts';
 import { Icon } from './Icon.tsx';
 import type { Page, Theme } from './store/viewState.ts';
 
-const pages: readonly (readonly [Page, string])[] = [
-  ['sketch', 'Sketch'],
-  ['sheet', 'Patch sheet'],
-  ['notebook', 'Notebook'],
+/** Title, and the shorter one of narrow screens. */
+const pages: readonly (readonly [Page, string, string])[] = [
+  ['sketch', 'Sketch', 'Sketch'],
+  ['sheet', 'Patch sheet', 'Sheet'],
+  ['notebook', 'Notebook', 'Notebook'],
 ];
 
 const themes: Readonly<Record<Theme, { readonly next: Theme; readonly icon: 'half' | 'sun' | 'moon'; readonly name: string }>> = {
@@ -21,14 +22,15 @@ export function PageSwitch() {
   const theme = themes[useView((state) => state.theme)];
   return (
     <nav className="shell-pages" aria-label="Pages">
-      {pages.map(([id, title]) => (
+      {pages.map(([id, title, short]) => (
         <button
           key={id}
           type="button"
           aria-current={page === id ? 'page' : undefined}
           onClick={() => view.setState({ page: id, drawer: undefined })}
         >
-          {title}
+          <span className="wide-only">{title}</span>
+          <span className="narrow-only">{short}</span>
         </button>
       ))}
       <button

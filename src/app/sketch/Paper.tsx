@@ -104,7 +104,6 @@ export function Paper() {
         selectNodesOnDrag
         minZoom={0.1}
         maxZoom={3}
-        onMoveEnd={(_event, { zoom }) => paper.current?.style.setProperty('--zoom', String(zoom))}
         ariaLabelConfig={ariaLabels}
       >
         <Background variant={BackgroundVariant.Dots} gap={GRID * 3} size={1.4} />
@@ -116,12 +115,18 @@ export function Paper() {
         </ViewportPortal>
       </ReactFlow>
       {empty && (
-        <p className="sketch-empty">
-          Choose a function from the list, drag one here, or press <kbd>/</kbd> and type its name.
+        <div className="sketch-empty">
+          <p>
+            Choose a function from the list
+            <span className="keys-only">
+              , drag one here, or press <kbd>/</kbd> and type its name
+            </span>
+            .
+          </p>
           <button type="button" onClick={() => view.setState({ palette: true })}>
             Place a function
           </button>
-        </p>
+        </div>
       )}
       <SketchTools actions={actions} flow={flow} />
       <SketchMenu actions={actions} />

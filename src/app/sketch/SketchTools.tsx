@@ -22,11 +22,11 @@ export function SketchTools({ actions, flow }: { readonly actions: Actions; read
       <Tool icon="undo" name={undo ? `Undo: ${undo}` : 'Undo'} disabled={!undo} onClick={() => session.undo()} />
       <Tool icon="redo" name={redo ? `Redo: ${redo}` : 'Redo'} disabled={!redo} onClick={() => session.redo()} />
       <hr />
-      <Tool icon="farther" name="Zoom out" onClick={() => void flow.zoomOut()} />
+      <Tool icon="farther" className="sketch-nearer" name="Zoom out" onClick={() => void flow.zoomOut()} />
       <span className="sketch-zoom value small" aria-live="off">
         {Math.round(zoom * 100)} %
       </span>
-      <Tool icon="nearer" name="Zoom in" onClick={() => void flow.zoomIn()} />
+      <Tool icon="nearer" className="sketch-nearer" name="Zoom in" onClick={() => void flow.zoomIn()} />
       <Tool icon="fit" name="Show everything" disabled={!some} onClick={() => actions.fit()} />
       <hr />
       <Tool icon="tidy" name="Tidy the sketch" disabled={!some} onClick={() => void actions.tidy()} />
@@ -55,12 +55,13 @@ interface ToolProps {
   readonly name: string;
   readonly disabled?: boolean;
   readonly pressed?: boolean;
+  readonly className?: string;
   readonly onClick: () => void;
 }
 
-function Tool({ icon, name, disabled, pressed, onClick }: ToolProps) {
+function Tool({ icon, name, disabled, pressed, className, onClick }: ToolProps) {
   return (
-    <button type="button" aria-label={name} title={name} disabled={disabled} aria-pressed={pressed} onClick={onClick}>
+    <button type="button" className={className} aria-label={name} title={name} disabled={disabled} aria-pressed={pressed} onClick={onClick}>
       <Icon name={icon} />
     </button>
   );

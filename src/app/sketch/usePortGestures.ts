@@ -31,10 +31,13 @@ export function usePortGestures(paper: RefObject<HTMLElement | null>, flow: Flow
     };
     const reachOf = (event: PointerEvent): number =>
       (REACH[event.pointerType as keyof typeof REACH] ?? REACH.mouse) / flow.getViewport().zoom;
-    /** The element under the pointer names the block; which of its ports is meant, distance decides. */
+    /** The element under the pointer names the block; which of its ports is meant, distance decides. On paper, the nearest within reach. */
     const portAt = (event: PointerEvent): PortRef | undefined => {
-      const under = portOfElement((event.target as Element).closest('.port'));
-      if (!under) return undefined;
+      const element = event.target as Element;
+      const under = portOfElement(element.closest('.port'));
+      if (!under && !element.closest('.react-flow__pane, .cable')) return undefined;
+      if (!under)
+        return flow.getViewport().zoom < 1 ? nearestPort(drawn.getState().blocks, pointOf(event), reachOf(event))?.ref : undefined;
       const side = sketch.getState().cabling?.from.side;
       const only = { block: under.place[0], ...(side && { side: side === 'input' ? ('output' as const) : ('input' as const) }) };
       return nearestPort(drawn.getState().blocks, pointOf(event), reachOf(event) * 1.5, only)?.ref ?? under;
