@@ -56,7 +56,7 @@ export function process(block: Attenuverter, from: i32, to: i32): void {
   for (; i + 4 <= to; i += 4) {
     const at = (<usize>i) << 2;
     const v = f32x4.add(f32x4.mul(v128.load(input + at), gains), offsets);
-    v128.store(out + at, f32x4.min(f32x4.max(v, bottom), top));
+    v128.store(out + at, f32x4.pmin(f32x4.pmax(v, bottom), top));
   }
   for (; i < to; i++) write(out, i, rail(read(input, i) * gain + offset));
 }

@@ -115,10 +115,10 @@ export function process(block: Lfo, from: i32, to: i32): void {
     const n = min<i32>(resetAt, clockAt);
     if (i != from || n != to) even = false;
     if (locked) {
-      steady(block, block.interval > 0 ? block.settingPerClock / <f64>block.interval : 0, i, n);
+      steady(block, block.interval > 0 ? block.settingPerClock / <f64>block.interval : 0, i, n, even);
       if (block.since >= 0) block.since += n - i;
     } else if (isHeld(block.inputRate, n)) {
-      steady(block, block.base * exp2(block.settingRateAmount * <f64>read(block.inputRate, i)), i, n);
+      steady(block, block.base * exp2(block.settingRateAmount * <f64>read(block.inputRate, i)), i, n, even);
     } else {
       even = false;
       moving(block, i, n);
@@ -137,7 +137,7 @@ function clockEdge(block: Lfo): void {
 }
 
 /** Phases at a constant rate. */
-function steady(block: Lfo, step: f64, from: i32, to: i32): void {
+function steady(block: Lfo, step: f64, from: i32, to: i32, even: bool): void {
   if (step != block.step) {
     jump(block, block.anchor + block.count * block.step);
     block.step = step;
@@ -150,11 +150,11 @@ function steady(block: Lfo, step: f64, from: i32, to: i32): void {
   let counts = f64x2(block.count, block.count + 1);
   for (let i = from; i < to; i += 2) {
     const x = f64x2.add(anchors, f64x2.mul(counts, steps));
-    const p = f64x2.max(f64x2.sub(x, f64x2.floor(f64x2.add(x, near))), zero);
+    const p = f64x2.pmax(f64x2.sub(x, f64x2.floor(f64x2.add(x, near))), zero);
     v128.store(PHASES + ((<usize>i) << 3), p);
-    v128.store(STEPS + ((<usize>i) << 3), steps);
     counts = f64x2.add(counts, two);
   }
+  if (!even) for (let i = from; i < to; i += 2) v128.store(STEPS + ((<usize>i) << 3), steps);
   block.count += <f64>(to - from);
 }
 
@@ -163,23 +163,33 @@ function moving(block: Lfo, from: i32, to: i32): void {
   const rate = block.inputRate;
   const bases = f64x2.splat(block.base);
   const amounts = f64x2.splat(block.settingRateAmount);
-  for (let i = from; i < to; i += 2) {
-    const volts = f64x2.promote_low_f32x4(v128.load64_zero(rate + ((<usize>i) << 2)));
-    v128.store(STEPS + ((<usize>i) << 3), f64x2.mul(bases, exp2Pair(f64x2.mul(amounts, volts))));
-  }
   let anchor = block.anchor;
   let count = block.count;
   let step = block.step;
-  for (let i = from; i < to; i++) {
+  for (let i = from; i < to; i += 2) {
+    const volts = f64x2.promote_low_f32x4(v128.load64_zero(rate + ((<usize>i) << 2)));
+    const steps = f64x2.mul(bases, exp2Pair(f64x2.mul(amounts, volts)));
+    v128.store(STEPS + ((<usize>i) << 3), steps);
     let p = anchor + count * step;
     if (p >= 1 - NEAR) p = wrapped(p);
-    const next = load<f64>(STEPS + ((<usize>i) << 3));
+    store<f64>(PHASES + ((<usize>i) << 3), p);
+    const next = f64x2.extract_lane(steps, 0);
     if (next != step) {
       anchor = p;
       count = 0;
       step = next;
     }
-    store<f64>(PHASES + ((<usize>i) << 3), p);
+    count += 1;
+    if (i + 1 == to) break;
+    p = anchor + count * step;
+    if (p >= 1 - NEAR) p = wrapped(p);
+    store<f64>(PHASES + ((<usize>i) << 3), p, 8);
+    const last = f64x2.extract_lane(steps, 1);
+    if (last != step) {
+      anchor = p;
+      count = 0;
+      step = last;
+    }
     count += 1;
   }
   block.anchor = anchor;
@@ -218,10 +228,21 @@ function triangle(block: Lfo, from: i32, to: i32, still: bool): void {
   const downSlope = f64x2.splat(block.downSlope);
   if (!still) vary(out, from);
   const end = still ? from + 1 : to;
-  for (let i = from; i < end; i += 2) {
+  let i = from;
+  for (; i + 4 <= end; i += 4) {
+    const phases = PHASES + ((<usize>i) << 3);
+    const x1 = f64x2.add(v128.load(phases), halfSkew);
+    const x2 = f64x2.add(v128.load(phases, 16), halfSkew);
+    const q1 = f64x2.sub(x1, f64x2.floor(x1));
+    const q2 = f64x2.sub(x2, f64x2.floor(x2));
+    const v1 = f64x2.pmin(f64x2.add(up, f64x2.mul(upSlope, q1)), f64x2.add(down, f64x2.mul(downSlope, q1)));
+    const v2 = f64x2.pmin(f64x2.add(up, f64x2.mul(upSlope, q2)), f64x2.add(down, f64x2.mul(downSlope, q2)));
+    v128.store(out + ((<usize>i) << 2), i64x2.shuffle(f32x4.demote_f64x2_zero(v1), f32x4.demote_f64x2_zero(v2), 0, 2));
+  }
+  for (; i < end; i += 2) {
     const x = f64x2.add(v128.load(PHASES + ((<usize>i) << 3)), halfSkew);
     const q = f64x2.sub(x, f64x2.floor(x));
-    put(out, i, end, f64x2.min(f64x2.add(up, f64x2.mul(upSlope, q)), f64x2.add(down, f64x2.mul(downSlope, q))));
+    put(out, i, end, f64x2.pmin(f64x2.add(up, f64x2.mul(upSlope, q)), f64x2.add(down, f64x2.mul(downSlope, q))));
   }
   if (still) rest(out, from, to);
 }
@@ -253,8 +274,8 @@ function sineShape(block: Lfo, from: i32, to: i32, still: bool): void {
 /** Half a frame ahead of the phase, so that each edge falls on the frame nearest to its exact time. */
 // @ts-ignore: decorator
 @inline
-function isFirstHalf(i: i32): bool {
-  const x = load<f64>(PHASES + ((<usize>i) << 3)) + 0.5 * load<f64>(STEPS + ((<usize>i) << 3));
+function isFirstHalf(i: i32, step: f64): bool {
+  const x = load<f64>(PHASES + ((<usize>i) << 3)) + 0.5 * step;
   return x - floor<f64>(x) < 0.5;
 }
 
@@ -262,9 +283,14 @@ function square(block: Lfo, from: i32, to: i32, even: bool): void {
   const out = block.outputSquare;
   const high = <f32>(block.middle + block.swing);
   const low = <f32>(block.middle - block.swing);
-  if (even && block.step * <f64>(to - from) < 0.5 && isFirstHalf(from) == isFirstHalf(to - 1)) {
-    hold(out, from, to, isFirstHalf(from) ? high : low);
-    return;
+  if (even) {
+    const step = block.step;
+    const first = isFirstHalf(from, step);
+    if (step * <f64>(to - from) < 0.5 && first == isFirstHalf(to - 1, step)) {
+      hold(out, from, to, first ? high : low);
+      return;
+    }
+    for (let i = from; i < to; i += 2) v128.store(STEPS + ((<usize>i) << 3), f64x2.splat(step));
   }
   vary(out, from);
   const highs = f32x4.splat(high);

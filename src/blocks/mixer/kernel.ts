@@ -94,39 +94,72 @@ export function process(block: Mixer, from: i32, to: i32): void {
   for (; i < to; i++) put(block, i, sumAt(block, i));
 }
 
+/** Signals and gains of the patched inputs, gathered for one range. */
+const SIGNALS = memory.data(6 * 4, 16);
+const GAINS = memory.data(6 * 4, 16);
+
+// @ts-ignore: decorator
+@inline
+function gather(count: i32, signal: usize, gain: f32): i32 {
+  store<usize>(SIGNALS + ((<usize>count) << 2), signal);
+  store<f32>(GAINS + ((<usize>count) << 2), gain);
+  return count + 1;
+}
+
 /** Four frames at a time; answers the first frame that is left over. */
 function wide(block: Mixer, from: i32, to: i32): i32 {
+  let count = 0;
+  if (isPatched(block, MIXER_IN1)) count = gather(count, block.inputIn1, block.gain1);
+  if (isPatched(block, MIXER_IN2)) count = gather(count, block.inputIn2, block.gain2);
+  if (isPatched(block, MIXER_IN3)) count = gather(count, block.inputIn3, block.gain3);
+  if (isPatched(block, MIXER_IN4)) count = gather(count, block.inputIn4, block.gain4);
+  if (isPatched(block, MIXER_IN5)) count = gather(count, block.inputIn5, block.gain5);
+  if (isPatched(block, MIXER_IN6)) count = gather(count, block.inputIn6, block.gain6);
   const sum = block.outputSum;
   const inverted = block.outputInverted;
-  const patched = block.patched;
-  const in1 = block.inputIn1;
-  const in2 = block.inputIn2;
-  const in3 = block.inputIn3;
-  const in4 = block.inputIn4;
-  const in5 = block.inputIn5;
-  const in6 = block.inputIn6;
-  const gain1 = f32x4.splat(block.gain1);
-  const gain2 = f32x4.splat(block.gain2);
-  const gain3 = f32x4.splat(block.gain3);
-  const gain4 = f32x4.splat(block.gain4);
-  const gain5 = f32x4.splat(block.gain5);
-  const gain6 = f32x4.splat(block.gain6);
-  const gain = f32x4.splat(block.gain);
-  const top = f32x4.splat(RAIL);
-  const bottom = f32x4.splat(-RAIL);
-  let i = from;
-  for (; i + 4 <= to; i += 4) {
-    const at = (<usize>i) << 2;
-    let v = f32x4.splat(0);
-    if (patched & (1 << MIXER_IN1)) v = f32x4.add(v, f32x4.mul(v128.load(in1 + at), gain1));
-    if (patched & (1 << MIXER_IN2)) v = f32x4.add(v, f32x4.mul(v128.load(in2 + at), gain2));
-    if (patched & (1 << MIXER_IN3)) v = f32x4.add(v, f32x4.mul(v128.load(in3 + at), gain3));
-    if (patched & (1 << MIXER_IN4)) v = f32x4.add(v, f32x4.mul(v128.load(in4 + at), gain4));
-    if (patched & (1 << MIXER_IN5)) v = f32x4.add(v, f32x4.mul(v128.load(in5 + at), gain5));
-    if (patched & (1 << MIXER_IN6)) v = f32x4.add(v, f32x4.mul(v128.load(in6 + at), gain6));
-    v = f32x4.min(f32x4.max(f32x4.mul(v, gain), bottom), top);
-    if (sum != 0) v128.store(sum + at, v);
-    if (inverted != 0) v128.store(inverted + at, f32x4.sub(f32x4.splat(0), v));
+  const out = sum != 0 ? sum : inverted;
+  const end = from + ((to - from) & ~3);
+  if (out == 0) return end;
+  if (count == 1) add(1, out, from, end, block.gain);
+  else if (count == 2) add(2, out, from, end, block.gain);
+  else if (count == 3) add(3, out, from, end, block.gain);
+  else if (count == 4) add(4, out, from, end, block.gain);
+  else if (count == 5) add(5, out, from, end, block.gain);
+  else add(6, out, from, end, block.gain);
+  if (inverted != 0) {
+    for (let i = from; i < end; i += 4) {
+      const at = (<usize>i) << 2;
+      v128.store(inverted + at, f32x4.sub(f32x4.splat(0), v128.load(out + at)));
+    }
   }
-  return i;
+  return end;
+}
+
+/** Adds `count` gathered inputs: a loop of its own for each count, without a branch inside. */
+// @ts-ignore: decorator
+@inline
+function add(count: i32, out: usize, from: i32, to: i32, level: f32): void {
+  const in1 = load<usize>(SIGNALS);
+  const in2 = load<usize>(SIGNALS, 4);
+  const in3 = load<usize>(SIGNALS, 8);
+  const in4 = load<usize>(SIGNALS, 12);
+  const in5 = load<usize>(SIGNALS, 16);
+  const in6 = load<usize>(SIGNALS, 20);
+  const gain1 = v128.load32_splat(GAINS);
+  const gain2 = v128.load32_splat(GAINS, 4);
+  const gain3 = v128.load32_splat(GAINS, 8);
+  const gain4 = v128.load32_splat(GAINS, 12);
+  const gain5 = v128.load32_splat(GAINS, 16);
+  const gain6 = v128.load32_splat(GAINS, 20);
+  const gain = f32x4.splat(level);
+  for (let i = from; i < to; i += 4) {
+    const at = (<usize>i) << 2;
+    let v = f32x4.add(f32x4.splat(0), f32x4.mul(v128.load(in1 + at), gain1));
+    if (count > 1) v = f32x4.add(v, f32x4.mul(v128.load(in2 + at), gain2));
+    if (count > 2) v = f32x4.add(v, f32x4.mul(v128.load(in3 + at), gain3));
+    if (count > 3) v = f32x4.add(v, f32x4.mul(v128.load(in4 + at), gain4));
+    if (count > 4) v = f32x4.add(v, f32x4.mul(v128.load(in5 + at), gain5));
+    if (count > 5) v = f32x4.add(v, f32x4.mul(v128.load(in6 + at), gain6));
+    v128.store(out + at, f32x4.pmin(f32x4.pmax(f32x4.mul(v, gain), f32x4.splat(-RAIL)), f32x4.splat(RAIL)));
+  }
 }

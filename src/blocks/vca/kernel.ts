@@ -106,7 +106,7 @@ function linear(block: Vca, from: i32, to: i32): void {
   let i = from;
   for (; i + 4 <= to; i += 4) {
     const at = (<usize>i) << 2;
-    const x = f32x4.min(f32x4.max(f32x4.add(levels, f32x4.mul(v128.load(cv + at), perVolts)), zero), one);
+    const x = f32x4.pmin(f32x4.pmax(f32x4.add(levels, f32x4.mul(v128.load(cv + at), perVolts)), zero), one);
     v128.store(out + at, f32x4.add(f32x4.mul(v128.load(input + at), x), zero));
   }
   for (; i < to; i++) write(out, i, scaled(read(input, i), opening(level, perVolt, read(cv, i))));
