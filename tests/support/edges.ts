@@ -4,7 +4,7 @@ function changes(gate: Float32Array, wanted: boolean): number[] {
   const frames: number[] = [];
   let high = false;
   for (let n = 0; n < gate.length; n++) {
-    const now = (gate[n] as number) >= (high ? 1 : 1.5);
+    const now: boolean = (gate[n] as number) >= (high ? 1 : 1.5);
     if (now !== high && now === wanted) frames.push(n);
     high = now;
   }

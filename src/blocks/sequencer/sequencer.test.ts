@@ -12,6 +12,7 @@ const clock = clockSignal(INTERVAL, 0, HIGH);
 const row = (...pitches: number[]) => pitches.map((pitch) => ({ pitch }));
 
 type Settings = NonNullable<KernelRun['settings']>;
+type Steps = readonly Readonly<Record<string, number | boolean>>[];
 
 function run(settings: Settings, clocks: number, more: Partial<KernelRun> = {}) {
   return runKernel(spec, { frames: clocks * INTERVAL, settings, ...more, inputs: { clock, ...more.inputs } });
@@ -126,7 +127,7 @@ describe('gates', () => {
   });
 
   it('a tie keeps the gate high into the next step, which gives no trigger', async () => {
-    const steps = [{ pitch: 1 }, { pitch: 2, tie: true }, { pitch: 3 }, { pitch: 4 }];
+    const steps: Steps = [{ pitch: 1 }, { pitch: 2, tie: true }, { pitch: 3 }, { pitch: 4 }];
     const { gate, trigger, pitch } = await run({ length: 4, steps }, 5);
     expect(rises(gate!)).toEqual([0, 1200, 3600, 4800]);
     expect(falls(gate!)).toEqual([100, 3000, 4200, 5400]);
@@ -154,7 +155,7 @@ describe('gates', () => {
   });
 
   it('repeats of a tied step: the last one is held; repeats after a tie: the first gives no trigger', async () => {
-    const steps = [{}, { repeats: 2, tie: true }, { repeats: 2 }];
+    const steps: Steps = [{}, { repeats: 2, tie: true }, { repeats: 2 }];
     const { gate, trigger } = await run({ length: 3, steps }, 3);
     expect(rises(gate!)).toEqual([0, 1200, 1800, 3000]);
     expect(falls(gate!)).toEqual([100, 1500, 2700, 3300]);
@@ -163,8 +164,8 @@ describe('gates', () => {
 });
 
 it('chance decides each step anew, about as often as it says', async () => {
-  const settings = { length: 2, steps: [{ chance: 0.3 }, { chance: 0, pitch: 1 }] };
-  const { gate, pitch } = await run(settings, 800);
+  const steps: Steps = [{ chance: 0.3 }, { chance: 0, pitch: 1 }];
+  const { gate, pitch } = await run({ length: 2, steps }, 800);
   const hits = rises(gate!);
   expect(hits.every((n) => n % (2 * INTERVAL) === 0)).toBe(true);
   expect(Math.abs(hits.length - 120)).toBeLessThan(37); // 400 draws, sigma 9.2: four sigma
