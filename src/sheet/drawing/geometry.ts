@@ -27,7 +27,7 @@ const LABEL_GAP = 4;
 /** Where the symbol stands lower than the body, the label comes down after it by as much as this: no port is that near to the top. */
 const LABEL_SINK = 8;
 /** Wider labels are shortened with an ellipsis. */
-export const LABEL_ROOM = 152;
+export const LABEL_ROOM = 176;
 /** A symbol that is no box grows to at most this share of its size; further ports reach it by slanted leads. */
 const MOST_SCALE = 4 / 3;
 const FAN_ROOM = 32;
