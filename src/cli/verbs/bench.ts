@@ -55,6 +55,8 @@ export const bench: Verb = {
     const others = [await chromium(folder, seconds, findChromium()), await nodeWebAudio(folder, seconds), await plainC(folder, seconds)];
     const isContender = (other: Contender | Absent): other is Contender => 'run' in other;
     const contenders = [ourEngine(module, specs, voice, seconds), ...others.filter(isContender)];
+    // The others had a first run as well: compilers warm up.
+    await contenders[0]?.run();
     try {
       const standings = await compare(contenders, repeats, (round) => terminal.progress(`voice ${round + 1}/${repeats}`));
       terminal.progress('growth');
