@@ -27,7 +27,7 @@ function stamp() {
   for (const folder of readdirSync(join(root, 'src'), { withFileTypes: true })) {
     if (folder.isDirectory() && folder.name !== 'app') walk(join(root, 'src', folder.name));
   }
-  lines.push(String(statSync(join(root, 'package-lock.json')).mtimeMs));
+  for (const file of ['package-lock.json', '.ci/setup.mjs']) lines.push(String(statSync(join(root, file)).mtimeMs));
   return lines.join('\n');
 }
 
