@@ -5,6 +5,7 @@ import type { BlockSpec, Catalogue } from '../patch/blockSpec.ts';
 import type { BlockSymbol } from '../patch/symbol.ts';
 import type { Listening, ListeningState } from './listen/listening.ts';
 import type { ProbeHub } from './listen/probeHub.ts';
+import type { Notebook, NotebookState } from './notebook/notebookTypes.ts';
 import type { MarksState, MarksStore } from './store/marks.ts';
 import type { Session, SessionState } from './store/session.ts';
 import type { TraceHub } from './store/traces.ts';
@@ -38,6 +39,7 @@ export interface App {
   readonly marks: MarksStore;
   readonly probes: ProbeHub;
   readonly listening: Listening;
+  readonly notebook: Notebook;
   /** The sketch while it is on the page. */
   readonly sketch: { current: SketchHandle | undefined };
 }
@@ -65,4 +67,8 @@ export function useMarks<T>(select: (state: MarksState) => T): T {
 
 export function useListening<T>(select: (state: ListeningState) => T): T {
   return useStore(useApp().listening, select);
+}
+
+export function useNotebook<T>(select: (state: NotebookState) => T): T {
+  return useStore(useApp().notebook, select);
 }

@@ -1,10 +1,15 @@
 /** The page's stores around a catalogue. */
-import { type BlockSpec, createCatalogue } from '../patch/blockSpec.ts';
+import { createJournal, type JournalStore } from '../notebook/journal.ts';
+import { createMemoryStore } from '../notebook/store.ts';
+import { type BlockSpec, type Catalogue, createCatalogue } from '../patch/blockSpec.ts';
 import type { Patch } from '../patch/document.ts';
 import type { BlockSymbol } from '../patch/symbol.ts';
 import type { App } from './app.ts';
+import { freshId } from './freshId.ts';
 import { createListening, type ListeningParts } from './listen/listening.ts';
 import { createProbeHub } from './listen/probeHub.ts';
+import { createNotebook } from './notebook/notebook.ts';
+import type { NotebookParts } from './notebook/notebookTypes.ts';
 import { createMarks } from './store/marks.ts';
 import { createSession } from './store/session.ts';
 import { createTraceHub } from './store/traces.ts';
@@ -15,9 +20,17 @@ export interface AppParts {
   readonly symbols: Readonly<Record<string, BlockSymbol>>;
   readonly docs?: Readonly<Record<string, string>>;
   readonly patch?: Patch;
-  readonly kept?: KeyValueStore;
+  readonly kept?: KeyValueStore | undefined;
   /** Live sound and takes; left out where there is no sound card (tests). */
   readonly sound?: Pick<ListeningParts, 'openLive' | 'openTakes'>;
+  /** Where the notebook is kept; left out, it lasts as long as the page. */
+  readonly keep?: {
+    readonly openStore: NotebookParts['openStore'];
+    readonly journal?: JournalStore | undefined;
+    readonly tab?: NotebookParts['tab'];
+  };
+  /** What a new notebook begins with. */
+  readonly demos?: (catalogue: Catalogue) => readonly Patch[];
 }
 
 const silence: Pick<ListeningParts, 'openLive' | 'openTakes'> = {
@@ -25,7 +38,7 @@ const silence: Pick<ListeningParts, 'openLive' | 'openTakes'> = {
   openTakes: () => ({ render: () => undefined, cancel: () => undefined }),
 };
 
-export function createApp({ specs, symbols, docs = {}, patch, kept, sound = silence }: AppParts): App {
+export function createApp({ specs, symbols, docs = {}, patch, kept, sound = silence, keep, demos }: AppParts): App {
   const catalogue = createCatalogue(specs);
   const session = createSession(patch);
   const traces = createTraceHub();
@@ -41,6 +54,16 @@ export function createApp({ specs, symbols, docs = {}, patch, kept, sound = sile
     marks: createMarks(),
     probes,
     listening: createListening({ session, specs, catalogue, traces, probes, ...sound }),
+    notebook: createNotebook({
+      session,
+      catalogue,
+      openStore: keep?.openStore ?? (async () => createMemoryStore()),
+      journal: createJournal(keep?.journal, freshId()),
+      demos: demos?.(catalogue) ?? [],
+      ...(keep?.tab && { tab: keep.tab }),
+      now: () => Date.now(),
+      freshId,
+    }),
     sketch: { current: undefined },
   };
 }

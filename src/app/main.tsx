@@ -5,8 +5,11 @@ import { specs } from '../blocks/specs.gen.ts';
 import { symbols } from '../blocks/symbols.gen.ts';
 import { LiveSound } from '../engine/hosts/live.ts';
 import { Takes } from '../engine/hosts/takes.ts';
+import { demoPatches } from '../notebook/demo/index.ts';
+import { openStorage } from '../notebook/storage.ts';
 import { AppContext } from './app.ts';
 import { createApp } from './createApp.ts';
+import { guardLeaving } from './notebook/leaving.ts';
 import { Shell } from './Shell.tsx';
 import { followTheme } from './theme.ts';
 import './style/tokens.css';
@@ -16,14 +19,31 @@ import './style/shell.css';
 const root = document.getElementById('root');
 if (!root) throw new Error('index.html has no #root');
 
+const SLOW_MS = 1500;
+
+/** Where cookies are blocked, the mere mention of a storage throws. */
+function allowed(storage: () => Storage): Storage | undefined {
+  try {
+    return storage();
+  } catch {
+    return undefined;
+  }
+}
+const kept = allowed(() => localStorage);
+
 const app = createApp({
   specs,
   symbols,
   docs,
-  kept: localStorage,
+  kept,
   sound: { openLive: LiveSound.open, openTakes: (listener) => new Takes(listener) },
+  keep: { openStore: (onLost) => openStorage({ onLost }), journal: kept, tab: allowed(() => sessionStorage) },
+  demos: demoPatches,
 });
 followTheme(app.view, document.documentElement);
+guardLeaving(app.notebook, window);
+// The last patch is there before the page is, so that no empty sketch flashes up; but a slow disk does not keep the page away.
+await Promise.race([app.notebook.start(), new Promise((resolve) => setTimeout(resolve, SLOW_MS))]);
 
 createRoot(root).render(
   <StrictMode>
