@@ -53,7 +53,7 @@ export function legendHtml(patch: Patch, catalogue: Catalogue): string {
 export function cablesHtml(patch: Patch, catalogue: Catalogue): string {
   const named = namedBlocks(patch, catalogue);
   const kinds = signalKinds(patch, catalogue);
-  const { cables, delayed } = patchingOrder(patch);
+  const { cables, delayed } = patchingOrder(patch, catalogue);
   const rows = cables.flatMap((cable, i) => {
     const source = named.get(cable.from[0]);
     const target = named.get(cable.to[0]);
@@ -74,22 +74,27 @@ export function cablesHtml(patch: Patch, catalogue: Catalogue): string {
   return `<table><thead><tr><th></th><th>from</th><th></th><th>to</th></tr></thead><tbody>${rows.join('')}</tbody></table>`;
 }
 
-/** Every setting that is not at its default, by block in patching order. */
+/** Every setting that is not at its default, a row for each block. */
 export function settingsHtml(patch: Patch, catalogue: Catalogue): string {
   const rows = patch.blocks.flatMap((block) => {
     const spec = catalogue.get(block.type);
     if (!spec) return [];
-    const changed = spec.settings.flatMap((setting) => {
-      const value = settingValue(block, setting);
-      if (sameValue(value, setting.default)) return [];
-      const shown =
-        setting.type === 'list' ? stepsHtml(setting, value) : `<span class="value">${escapeXml(formatValue(value, setting))}</span>`;
-      return [`<td>${escapeXml(setting.title)}</td><td>${shown}</td></tr>`];
-    });
-    return changed.map((cells, i) => `<tr>${i === 0 ? `<td rowspan="${changed.length}">${blockName({ block, spec })}</td>` : ''}${cells}`);
+    const changed = spec.settings
+      .map((setting) => ({ setting, value: settingValue(block, setting) }))
+      .filter(({ setting, value }) => !sameValue(value, setting.default));
+    const single = changed.flatMap(({ setting, value }) =>
+      setting.type === 'list'
+        ? []
+        : [
+            `<span class="setting">${escapeXml(lowerFirst(setting.title))} <span class="value">${escapeXml(formatValue(value, setting))}</span></span>`,
+          ],
+    );
+    const lists = changed.flatMap(({ setting, value }) => (setting.type === 'list' ? [stepsHtml(setting, value)] : []));
+    return changed.length > 0 ? [`<tr><td>${blockName({ block, spec })}</td><td>${single.join(', ')}${lists.join('')}</td></tr>`] : [];
   });
-  if (rows.length === 0) return '<p>All settings are at their defaults.</p>';
-  return `<table><thead><tr><th>block</th><th>setting</th><th>value</th></tr></thead><tbody>${rows.join('')}</tbody></table>`;
+  return rows.length > 0
+    ? `<table class="settings"><tbody>${rows.join('')}</tbody></table>`
+    : '<p>None: every setting is at its default.</p>';
 }
 
 /** A list of records as a table: one column per record, one row per field that is not at rest throughout. */
@@ -144,7 +149,7 @@ function outputTitle(named: ReadonlyMap<string, Named>, [id, port]: Place): stri
 
 /** Loops with the cable that closes each; empty without any. */
 export function loopsHtml(patch: Patch, catalogue: Catalogue): string {
-  const { loops, delayed, cables } = patchingOrder(patch);
+  const { loops, delayed, cables } = patchingOrder(patch, catalogue);
   if (loops.length === 0) return '';
   const named = namedBlocks(patch, catalogue);
   const label = (id: string): string => {
