@@ -70,7 +70,7 @@ describe('the patch sheet', () => {
     expect(sheet.title).toBe('Fog & <horn>');
     expect(sheet.querySelector('horn')).toBeNull();
     expect(words(sheet.querySelector('.notes em'))).toBe('beat');
-    expect(words(sheet.querySelector('footer'))).toBe('By Evening <class> · 2026-11-25 · CC0-1.0 · 8 s, seed 5');
+    expect(words(sheet.querySelector('.about'))).toBe('By Evening <class> · 2026-11-25 · CC0-1.0 · 8 s, seed 5');
   });
 
   it('counts the parts in trade words', () => {
@@ -84,6 +84,13 @@ describe('the patch sheet', () => {
     expect(sheet.querySelector('figure svg title')?.textContent).toBe('Fog & <horn>');
     const legend = words(sheet.querySelector('figcaption'));
     expect(legend).toBe('sound gate, trigger or clock pitch');
+  });
+
+  it('turns a very wide drawing onto a page of its own at the end', () => {
+    expect(sheet.querySelector('figure.wide')).toBeNull();
+    const wide = page({ ...patch, blocks: patch.blocks.map((block) => (block.id === 'out1' ? { ...block, at: [1600, 80] } : block)) });
+    expect(wide.body.lastElementChild?.matches('figure.wide')).toBe(true);
+    expect(wide.querySelectorAll('figure').length).toBe(1);
   });
 
   it('lists every cable as from and to, sources first', () => {

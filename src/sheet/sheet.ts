@@ -15,8 +15,8 @@ export interface SheetOptions {
   readonly language?: string;
 }
 
-/** A drawing wider than this (sketch units) is turned onto a landscape page, so that its letters stay legible. */
-const WIDEST_UPRIGHT = 900;
+/** A drawing wider than this (sketch units) gets a landscape page of its own at the end, so that its letters stay legible. */
+const WIDEST_UPRIGHT = 1080;
 
 /** The whole page as HTML source. It needs nothing from outside. */
 export function sheetHtml(patch: Patch, catalogue: Catalogue, symbols: Symbols, options: SheetOptions = {}): string {
@@ -31,13 +31,14 @@ export function sheetHtml(patch: Patch, catalogue: Catalogue, symbols: Symbols, 
 /** The content of the page alone, to be shown within another page that carries `sheetStyle`. */
 export function sheetBody(patch: Patch, catalogue: Catalogue, symbols: Symbols): string {
   const fault = whySilent(patch, catalogue)[0];
+  const { html: figure, wide } = figureHtml(patch, catalogue, symbols);
   return [
     `<header><h1>${escapeXml(patch.title || 'Untitled patch')}</h1>`,
     patch.summary ? `<p class="summary">${escapeXml(patch.summary)}</p>` : '',
-    '</header>',
+    `${aboutHtml(patch)}</header>`,
     fault ? `<p class="fault">Silent as drawn: ${escapeXml(fault.say)}</p>` : '',
     `<p class="parts"><strong>It takes</strong> ${escapeXml(partsText(partsOf(patch, catalogue)))}.</p>`,
-    figureHtml(patch, catalogue, symbols),
+    wide ? '<p class="small">The drawing is on the last page.</p>' : figure,
     patch.notes?.trim() ? `<section class="notes">${markdownHtml(patch.notes)}</section>` : '',
     probesHtml(patch, catalogue),
     `<section><h2>Cables, in patching order</h2>${cablesHtml(patch, catalogue)}</section>`,
@@ -46,17 +47,19 @@ export function sheetBody(patch: Patch, catalogue: Catalogue, symbols: Symbols):
     scoreHtml(patch),
     loopsHtml(patch, catalogue),
     cautionsHtml(patch, catalogue),
-    footerHtml(patch),
+    wide ? figure : '',
   ]
     .filter(Boolean)
     .join('\n');
 }
 
-function figureHtml(patch: Patch, catalogue: Catalogue, symbols: Symbols): string {
-  if (patch.blocks.length === 0) return '';
+function figureHtml(patch: Patch, catalogue: Catalogue, symbols: Symbols): { html: string; wide: boolean } {
+  if (patch.blocks.length === 0) return { html: '', wide: false };
   const svg = drawingSvg(patch, catalogue, symbols, { theme: 'print', margin: 8 });
   const width = Number(/ width="([\d.]+)"/.exec(svg)?.[1] ?? 0);
-  return `<figure${width > WIDEST_UPRIGHT ? ' class="wide"' : ''}>${svg}<figcaption class="legend">${legendHtml(patch, catalogue)}</figcaption></figure>`;
+  const wide = width > WIDEST_UPRIGHT;
+  const caption = `<figcaption class="legend">${legendHtml(patch, catalogue)}</figcaption>`;
+  return { html: `<figure${wide ? ' class="wide"' : ''}>${svg}${caption}</figure>`, wide };
 }
 
 function cautionsHtml(patch: Patch, catalogue: Catalogue): string {
@@ -64,7 +67,7 @@ function cautionsHtml(patch: Patch, catalogue: Catalogue): string {
   return `<section class="cautions"><h2>Before you patch it</h2><dl>${items.join('')}</dl></section>`;
 }
 
-function footerHtml(patch: Patch): string {
+function aboutHtml(patch: Patch): string {
   const words = [
     patch.author ? `By ${patch.author}` : '',
     patch.date ?? '',
@@ -73,5 +76,5 @@ function footerHtml(patch: Patch): string {
     patch.tags && patch.tags.length > 0 ? patch.tags.join(', ') : '',
     `${patch.seconds ?? DEFAULT_SECONDS} s, seed ${patch.seed ?? DEFAULT_SEED}`,
   ];
-  return `<footer>${words.filter(Boolean).map(escapeXml).join(' · ')}</footer>`;
+  return `<p class="about">${words.filter(Boolean).map(escapeXml).join(' · ')}</p>`;
 }

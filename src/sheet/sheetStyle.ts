@@ -11,7 +11,7 @@ h2 { font-size: 11.5pt; margin: 5mm 0 1mm; padding-bottom: .6mm; border-bottom: 
 h3, h4, h5, h6 { font-size: 10pt; margin: 3mm 0 1mm; break-after: avoid; }
 p, ul, ol { margin: 0 0 1.8mm; }
 ul, ol { padding-left: 5mm; }
-.summary { font-size: 11.5pt; margin-bottom: 3mm; }
+.summary { font-size: 11.5pt; margin-bottom: 1mm; }
 .parts { margin: 2mm 0 0; }
 .fault { border: 1pt solid #000; padding: 1.5mm 2.5mm; font-weight: 600; }
 figure { margin: 4mm 0 2mm; break-inside: avoid; }
@@ -41,7 +41,7 @@ pre code { white-space: pre-wrap; }
 .cautions dl { margin: 0; font-size: 8.5pt; display: grid; grid-template-columns: max-content 1fr; gap: 1mm 4mm; }
 .cautions dt { font-weight: 600; }
 .cautions dd { margin: 0; }
-footer { margin-top: 6mm; padding-top: 1.5mm; border-top: .4pt solid #000; font-size: 8pt; color: #222; }
+.about { font-size: 8pt; color: #222; margin: 0 0 3mm; }
 a { color: inherit; overflow-wrap: anywhere; }
 @media screen { body { margin: 8mm auto; box-shadow: 0 1px 8px #0003; } }
 @media print {
