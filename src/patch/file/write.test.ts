@@ -17,7 +17,7 @@ describe('writePatch', () => {
         expect(result).toEqual({ patch });
         expect('patch' in result && writePatch(result.patch)).toBe(written);
       }),
-      { numRuns: 300 },
+      { numRuns: 150 },
     );
   });
 
