@@ -1,6 +1,7 @@
 /** The page: header, list of functions, the sketch or another page, side strip, tray. */
 import type { ReactNode } from 'react';
 import { useApp, useSession, useView } from './app.ts';
+import { SilenceNote } from './findings/SilenceNote.tsx';
 import { FunctionList } from './functions/FunctionList.tsx';
 import { Icon } from './Icon.tsx';
 import { Transport } from './listen/Transport.tsx';
@@ -53,6 +54,7 @@ function SketchPage() {
       </Panel>
       <main id="work" className="shell-work" tabIndex={-1} aria-label="Sketch">
         <Sketch />
+        <SilenceNote />
       </main>
       <Panel drawer="strip" name="Settings" className="shell-strip" shown={stripShown}>
         <Strip />

@@ -3,6 +3,7 @@ import { createContext, useContext } from 'react';
 import { useStore } from 'zustand';
 import type { BlockSpec, Catalogue } from '../patch/blockSpec.ts';
 import type { BlockSymbol } from '../patch/symbol.ts';
+import type { Checks, ChecksState } from './findings/checks.ts';
 import type { Listening, ListeningState } from './listen/listening.ts';
 import type { ProbeHub } from './listen/probeHub.ts';
 import type { Notebook, NotebookState } from './notebook/notebookTypes.ts';
@@ -37,6 +38,7 @@ export interface App {
   readonly view: ViewStore;
   readonly traces: TraceHub;
   readonly marks: MarksStore;
+  readonly checks: Checks;
   readonly probes: ProbeHub;
   readonly listening: Listening;
   readonly notebook: Notebook;
@@ -71,4 +73,8 @@ export function useListening<T>(select: (state: ListeningState) => T): T {
 
 export function useNotebook<T>(select: (state: NotebookState) => T): T {
   return useStore(useApp().notebook, select);
+}
+
+export function useChecks<T>(select: (state: ChecksState) => T): T {
+  return useStore(useApp().checks, select);
 }

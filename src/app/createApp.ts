@@ -5,6 +5,7 @@ import { type BlockSpec, type Catalogue, createCatalogue } from '../patch/blockS
 import type { Patch } from '../patch/document.ts';
 import type { BlockSymbol } from '../patch/symbol.ts';
 import type { App } from './app.ts';
+import { createChecks, whenIdle } from './findings/checks.ts';
 import { freshId } from './freshId.ts';
 import { createListening, type ListeningParts } from './listen/listening.ts';
 import { createProbeHub } from './listen/probeHub.ts';
@@ -43,6 +44,7 @@ export function createApp({ specs, symbols, docs = {}, patch, kept, sound = sile
   const session = createSession(patch);
   const traces = createTraceHub();
   const probes = createProbeHub();
+  const marks = createMarks();
   return {
     specs,
     catalogue,
@@ -51,7 +53,8 @@ export function createApp({ specs, symbols, docs = {}, patch, kept, sound = sile
     session,
     view: createView(kept),
     traces,
-    marks: createMarks(),
+    marks,
+    checks: createChecks({ session, catalogue, marks, whenIdle }),
     probes,
     listening: createListening({ session, specs, catalogue, traces, probes, ...sound }),
     notebook: createNotebook({

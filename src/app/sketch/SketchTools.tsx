@@ -2,7 +2,7 @@
 import { useStore as useFlowStore } from '@xyflow/react';
 import { redoLabel, undoLabel } from '../../patch/history.ts';
 import { useApp, useSession, useView } from '../app.ts';
-import { Findings } from '../findings/Findings.tsx';
+import { FindingsButton } from '../findings/FindingsButton.tsx';
 import { Icon, type IconName } from '../Icon.tsx';
 import type { Actions, Flow } from './actions.ts';
 import { useSketchParts } from './sketchStore.ts';
@@ -45,7 +45,7 @@ export function SketchTools({ actions, flow }: { readonly actions: Actions; read
       >
         <Icon name="more" />
       </button>
-      <Findings />
+      <FindingsButton />
     </div>
   );
 }

@@ -1,0 +1,93 @@
+/** What the checks find in the open patch, following its edits in idle moments, and pinned to its blocks. */
+import { createStore, type StoreApi } from 'zustand/vanilla';
+import type { Finding, Severity } from '../../insight/finding.ts';
+import { findings } from '../../insight/findings.ts';
+import { whySilent } from '../../insight/silence.ts';
+import type { Catalogue } from '../../patch/blockSpec.ts';
+import type { Patch } from '../../patch/document.ts';
+import { sameData } from '../../patch/sameData.ts';
+import type { Mark, MarksStore } from '../store/marks.ts';
+import type { Session } from '../store/session.ts';
+
+/** Edits follow each other within this time while something is dragged. */
+const DEBOUNCE_MS = 150;
+
+export interface ChecksState {
+  /** Worst first. */
+  readonly findings: readonly Finding[];
+  /** Why nothing is heard: what to mend first. */
+  readonly silence: Finding | undefined;
+}
+
+export type Checks = StoreApi<ChecksState>;
+
+export interface ChecksParts {
+  readonly session: Session;
+  readonly catalogue: Catalogue;
+  readonly marks: MarksStore;
+  /** Runs something when the page has nothing else to do. Returns the way to call it off. */
+  readonly whenIdle: (work: () => void) => () => void;
+}
+
+export function createChecks({ session, catalogue, marks, whenIdle }: ChecksParts): Checks {
+  const store = createStore<ChecksState>()(() => ({ findings: [], silence: undefined }));
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  let callOff: (() => void) | undefined;
+
+  const check = (): void => {
+    callOff = undefined;
+    const { patch } = session.getState();
+    const next: ChecksState = { findings: findings(patch, catalogue), silence: whySilent(patch, catalogue)[0] };
+    if (!sameData(next, store.getState())) store.setState(next);
+    const before = marks.getState().marks;
+    const after = marksOf(next.findings, before);
+    if (!sameMarks(before, after)) marks.setState({ marks: after });
+  };
+  const plan = (ms: number): void => {
+    clearTimeout(timer);
+    callOff?.();
+    timer = setTimeout(() => {
+      callOff = whenIdle(check);
+    }, ms);
+  };
+
+  session.subscribe((now, before) => {
+    if (now.opened.count !== before.opened.count) plan(0);
+    else if (matters(now.patch, before.patch)) plan(DEBOUNCE_MS);
+  });
+  plan(0);
+  return store;
+}
+
+/** Could the checks find something else? Texts of the patch do not count. */
+function matters(a: Patch, b: Patch): boolean {
+  return a.blocks !== b.blocks || a.cables !== b.cables || a.probes !== b.probes || a.score !== b.score || a.moves !== b.moves;
+}
+
+const words: Readonly<Record<Severity, Mark['severity']>> = { error: 'error', warning: 'warning', hint: 'note' };
+
+/** Per block the worst finding. Marks that stay the same stay the same object. */
+function marksOf(all: readonly Finding[], before: ReadonlyMap<string, Mark>): ReadonlyMap<string, Mark> {
+  const marks = new Map<string, Mark>();
+  for (const { block, severity, say } of all) {
+    if (block === undefined || marks.has(block)) continue;
+    const old = before.get(block);
+    const mark: Mark = { severity: words[severity], say };
+    marks.set(block, old && sameData(old, mark) ? old : mark);
+  }
+  return marks;
+}
+
+function sameMarks(a: ReadonlyMap<string, Mark>, b: ReadonlyMap<string, Mark>): boolean {
+  return a.size === b.size && [...a].every(([id, mark]) => b.get(id) === mark);
+}
+
+/** `requestIdleCallback` where there is one; else a moment later. */
+export function whenIdle(work: () => void): () => void {
+  if (typeof requestIdleCallback === 'undefined') {
+    const timer = setTimeout(work, 30);
+    return () => clearTimeout(timer);
+  }
+  const handle = requestIdleCallback(work, { timeout: 1000 });
+  return () => cancelIdleCallback(handle);
+}
