@@ -61,7 +61,10 @@ const specs: BlockSpec[] = [
     ...base,
     type: 'rise',
     title: 'Rise',
-    inputs: [{ id: 'gate', title: 'Gate', kind: 'gate' }],
+    inputs: [
+      { id: 'gate', title: 'Gate', kind: 'gate' },
+      { id: 'again', title: 'Again', kind: 'gate' },
+    ],
     outputs: [
       { id: 'up', title: 'Up', kind: 'control' },
       { id: 'down', title: 'Down', kind: 'control' },
@@ -72,6 +75,7 @@ const specs: BlockSpec[] = [
         input: 'gate',
         outputs: ['up', 'down'],
         unless: [{ setting: 'loop', is: 'on' }],
+        orPatched: ['again'],
         rests: { down: 8 },
         say: 'never starts, because nothing is patched to its gate',
       },
@@ -161,6 +165,10 @@ describe('a patch that sounds', () => {
     [
       'a looping envelope without a gate',
       patch(['tone', 'amp', 'rise', 'ear'], ['tone.out amp.in', 'rise.up amp.cv', 'amp.out ear.left'], { rise: { loop: 'on' } }),
+    ],
+    [
+      'an envelope started by another input',
+      patch(['tone', 'amp', 'rise', 'scale', 'ear'], ['tone.out amp.in', 'scale.out rise.again', 'rise.up amp.cv', 'amp.out ear.left']),
     ],
     [
       'one of two ways',

@@ -44,7 +44,7 @@ function closedFlows(wired: Wired): Finding[] {
 function missingNeeds(wired: Wired): Finding[] {
   return blocksOf(wired).flatMap((known) =>
     (known.spec.needs ?? [])
-      .filter((need) => !isPatched(wired, known, need.input) && !isExcused(known, need) && isUsed(wired, known, need.outputs))
+      .filter((need) => !isPatched(wired, known, need.input) && !isExcused(wired, known, need) && isUsed(wired, known, need.outputs))
       .map((need) => missingNeed(known, need)),
   );
 }

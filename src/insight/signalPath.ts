@@ -81,7 +81,7 @@ export function createSignalPath(wired: Wired): SignalPath {
 
   function ask(known: KnownBlock, output: string): Verdict {
     for (const need of known.spec.needs ?? []) {
-      if (!need.outputs.includes(output) || isExcused(known, need)) continue;
+      if (!need.outputs.includes(output) || isExcused(wired, known, need)) continue;
       const source = sourceOf(wired, known.block.id, need.input);
       if (!source) return { live: false, findings: [missingNeed(known, need)], arrives: true, behind: [] };
       if (!isLive(source)) return { live: false, findings: [], arrives: false, behind: [source] };
@@ -160,11 +160,12 @@ export function soundsAlone(wired: Wired, known: KnownBlock, { alone }: FlowSpec
   return helped || mostOf(wired, known, alone.setting) >= alone.atLeast;
 }
 
-/** Does a setting make up for the missing cable? */
-export function isExcused(block: KnownBlock, need: NeedSpec): boolean {
+/** Does a setting or another cable make up for the missing one? */
+export function isExcused(wired: Wired, { block, spec }: KnownBlock, need: NeedSpec): boolean {
+  if ((need.orPatched ?? []).some((id) => sourceOf(wired, block.id, id) !== undefined)) return true;
   return (need.unless ?? []).some(({ setting, is }) => {
-    const spec = findSetting(block.spec, setting);
-    return spec !== undefined && settingValue(block.block, spec) === is;
+    const found = findSetting(spec, setting);
+    return found !== undefined && settingValue(block, found) === is;
   });
 }
 

@@ -108,6 +108,8 @@ export interface NeedSpec {
   readonly input: string;
   readonly outputs: readonly string[];
   readonly unless?: readonly SettingIs[];
+  /** A cable into one of these inputs may do instead. */
+  readonly orPatched?: readonly string[];
   /** Volts at which outputs stay meanwhile, where that is not 0. */
   readonly rests?: Readonly<Record<string, number>>;
   /** Completes "LABEL ...": "never starts, because nothing is patched to its gate". */

@@ -98,6 +98,7 @@ export const spec = {
       input: 'gate',
       outputs: ['contour', 'inverted', 'attackEnd', 'cycleEnd'],
       unless: [{ setting: 'loop', is: 'on' }],
+      orPatched: ['retrigger'],
       rests: { inverted: 8 },
       say: 'never starts, because nothing is patched to its gate',
     },
