@@ -53,7 +53,7 @@ function walk(neighbours: ReadonlyMap<string, readonly string[]>, starts: Iterab
  * Strongly connected groups: blocks that reach each other, and single blocks. A group comes after all groups it feeds.
  * Tarjan, "Depth-first search and linear graph algorithms" (1972), without recursion.
  */
-export function stronglyConnected({ nodes, next }: Graph): readonly (readonly string[])[] {
+export function stronglyConnected({ nodes, next }: Pick<Graph, 'nodes' | 'next'>): readonly (readonly string[])[] {
   const index = new Map<string, number>();
   const low = new Map<string, number>();
   const open: string[] = [];

@@ -123,11 +123,13 @@ export class TakeRenderer {
   }
 }
 
-/** Copies rendered frames to where they belong; `at` may be negative while a delay is skipped. */
+/**
+ * Copies rendered frames to where they belong; `at` may be negative while a delay is skipped.
+ * A plain loop: views on the few frames of a chunk would cost more than the copying.
+ */
 function place(to: Float32Array, from: Float32Array, at: number, count: number): void {
-  const skip = Math.max(0, -at);
   const room = Math.min(count, to.length - at);
-  if (room > skip) to.set(from.subarray(skip, room), at + skip);
+  for (let i = Math.max(0, -at); i < room; i++) to[at + i] = from[i] as number;
 }
 
 export function renderTake(module: WebAssembly.Module, specs: readonly BlockSpec[], patch: Patch, options: TakeOptions = {}): Take {

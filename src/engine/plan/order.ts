@@ -9,6 +9,8 @@
  * 3. What is still a cycle after that is opened the same way.
  * A simple ring therefore has exactly one delayed cable.
  */
+import { stronglyConnected } from '../../patch/reach.ts';
+
 export interface Edge {
   /** Name of the edge: the cable's destination, "block.port". */
   readonly name: string;
@@ -27,50 +29,11 @@ export interface Order {
 
 const byText = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
 
-/** Strongly connected groups of the nodes (Tarjan 1972, without recursion). */
-export function groups(nodes: readonly string[], edges: readonly Edge[]): string[][] {
+/** Strongly connected groups over the edges that stay among the nodes; members in order of their ids. */
+function groups(nodes: readonly string[], edges: readonly Edge[]): string[][] {
   const next = new Map<string, string[]>(nodes.map((node) => [node, []]));
   for (const edge of edges) if (next.has(edge.to)) next.get(edge.from)?.push(edge.to);
-  const index = new Map<string, number>();
-  const low = new Map<string, number>();
-  const open: string[] = [];
-  const isOpen = new Set<string>();
-  const found: string[][] = [];
-  for (const root of nodes) {
-    if (index.has(root)) continue;
-    const path: { node: string; child: number }[] = [{ node: root, child: 0 }];
-    while (path.length > 0) {
-      const top = path[path.length - 1] as { node: string; child: number };
-      const { node } = top;
-      if (top.child === 0) {
-        index.set(node, index.size);
-        low.set(node, index.get(node) as number);
-        open.push(node);
-        isOpen.add(node);
-      }
-      const children = next.get(node) as string[];
-      const child = children[top.child];
-      if (child !== undefined) {
-        top.child++;
-        if (!index.has(child)) path.push({ node: child, child: 0 });
-        else if (isOpen.has(child)) low.set(node, Math.min(low.get(node) as number, index.get(child) as number));
-        continue;
-      }
-      path.pop();
-      const parent = path[path.length - 1];
-      if (parent) low.set(parent.node, Math.min(low.get(parent.node) as number, low.get(node) as number));
-      if (low.get(node) !== index.get(node)) continue;
-      const group: string[] = [];
-      for (;;) {
-        const member = open.pop() as string;
-        isOpen.delete(member);
-        group.push(member);
-        if (member === node) break;
-      }
-      found.push(group.sort(byText));
-    }
-  }
-  return found;
+  return stronglyConnected({ nodes, next }).map((group) => [...group].sort(byText));
 }
 
 /** Names of the edges that must be delayed so that no cycle is left. */
