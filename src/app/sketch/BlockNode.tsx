@@ -2,7 +2,7 @@
 import type { NodeProps } from '@xyflow/react';
 import { memo } from 'react';
 import { useStore } from 'zustand';
-import type { BlockGeometry, PortGeometry } from '../../sheet/drawing/geometry.ts';
+import { type BlockGeometry, LABEL_ROOM, type PortGeometry } from '../../sheet/drawing/geometry.ts';
 import { useMarks } from '../app.ts';
 import { SymbolDrawing } from '../SymbolDrawing.tsx';
 import type { BlockFlowNode } from './flowNodes.ts';
@@ -53,7 +53,10 @@ export const BlockNode = memo(function BlockNode({ id, data, selected }: NodePro
 
 function BlockLabel({ geometry: { box, label } }: { readonly geometry: BlockGeometry }) {
   return (
-    <span className="block-label" style={{ left: label.middle - box.x, top: label.y - box.y, height: label.height }}>
+    <span
+      className="block-label"
+      style={{ left: label.middle - box.x - LABEL_ROOM / 2, width: LABEL_ROOM, top: label.y - box.y, height: label.height }}
+    >
       <b>{label.label}</b>
       {label.line && <span className="value">{label.line}</span>}
     </span>

@@ -14,7 +14,7 @@ import { Palette } from './Palette.tsx';
 import { SketchMenu } from './SketchMenu.tsx';
 import { SketchTools } from './SketchTools.tsx';
 import { type MenuTarget, useSketch, useSketchParts } from './sketchStore.ts';
-import { TraceFlags } from './TraceFlags.tsx';
+import { TraceLayer } from './TraceLayer.tsx';
 import { useBlockDrag } from './useBlockDrag.ts';
 import { useFlowNodes } from './useFlowNodes.ts';
 import { usePortGestures } from './usePortGestures.ts';
@@ -109,11 +109,11 @@ export function Paper() {
         <Background variant={BackgroundVariant.Dots} gap={GRID * 3} size={1.4} />
         <ViewportPortal>
           <CableLayer />
-          {traces && <TraceFlags />}
           <CablingLayer />
           <GhostLayer />
         </ViewportPortal>
       </ReactFlow>
+      {traces && <TraceLayer />}
       {empty && (
         <div className="sketch-empty">
           <p>
