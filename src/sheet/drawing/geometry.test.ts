@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { BlockSpec, SignalKind } from '../../patch/blockSpec.ts';
 import type { BlockSymbol } from '../../patch/symbol.ts';
-import { blockGeometry, GRID, portNear, portOf } from './geometry.ts';
+import { blockGeometry, GRID, LABEL_ROOM, portNear, portOf } from './geometry.ts';
 import { outlineOf, pathPoints } from './outline.ts';
 import { fitText, sansWidth } from './text.ts';
 
@@ -86,7 +86,7 @@ describe('geometry of a block', () => {
       line: '',
     });
     expect(label.label.endsWith('…')).toBe(true);
-    expect(label.width).toBeLessThanOrEqual(153);
+    expect(label.width).toBeLessThanOrEqual(LABEL_ROOM + 1);
     expect(fitText('Tide', 100, (text) => sansWidth(text, 13))).toBe('Tide');
   });
 
