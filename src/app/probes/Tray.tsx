@@ -26,6 +26,10 @@ export function Tray() {
   );
 }
 
+function laneName({ title, port }: Lane): string {
+  return port === '' ? title : `${title}, ${port}`;
+}
+
 function EmptyTray() {
   return (
     <p className="probes-empty soft">
@@ -43,13 +47,14 @@ function ProbeNames({ lanes, scope }: { readonly lanes: readonly Lane[]; readonl
       {lanes.map((lane, i) => (
         <li key={lane.name}>
           <span className="probe-swatch" data-kind={lane.kind} data-dash={spectral ? i % 5 : 0} aria-hidden="true" />
-          <span className="probe-name" title={lane.title}>
+          <span className="probe-name" title={laneName(lane)}>
             {lane.title}
+            {lane.port !== '' && <small className="soft">{lane.port}</small>}
           </span>
           <button
             type="button"
             className="probe-off"
-            aria-label={`Take the probe off ${lane.title}`}
+            aria-label={`Take the probe off ${laneName(lane)}`}
             title="Take the probe off"
             onClick={() => {
               const dot = lane.name.indexOf('.');
@@ -123,7 +128,7 @@ function Toolbar({ scope, lanes, seconds }: ToolbarProps) {
               <option value="">none</option>
               {lanes.map((lane) => (
                 <option key={lane.name} value={lane.name}>
-                  {lane.title}
+                  {laneName(lane)}
                 </option>
               ))}
             </select>

@@ -5,7 +5,7 @@ import type { Lane, Window } from './lanes.ts';
 import type { Paint } from './paint.ts';
 import { place } from './scales.ts';
 
-const SIZE = 8192;
+const SIZE = 16384;
 const LEAST_HZ = 20;
 const MOST_HZ = 20000;
 const TOP_DB = 20;
@@ -98,16 +98,27 @@ function drawCurve(
   for (let c = 0; c < columns; c++) {
     const from = LEAST_HZ * ratio ** (c / columns);
     const to = LEAST_HZ * ratio ** ((c + 1) / columns);
-    const first = Math.max(1, Math.round((from * SIZE) / rate));
-    const last = Math.min(levels.length - 1, Math.max(first, Math.floor((to * SIZE) / rate)));
-    let level = levels[first] as number;
-    for (let b = first + 1; b <= last; b++) level = Math.max(level, levels[b] as number);
+    const level = levelBetween(levels, (from * SIZE) / rate, (to * SIZE) / rate);
     const px = x(from);
     if (c === 0) context.moveTo(px, y(level));
     else context.lineTo(px, y(level));
   }
   context.stroke();
   context.setLineDash([]);
+}
+
+/** The highest bin within from..to; between bins the straight line, so that low octaves do not look like stairs. */
+function levelBetween(levels: Float64Array, from: number, to: number): number {
+  const first = Math.ceil(from);
+  const last = Math.min(levels.length - 1, Math.floor(to));
+  if (first > last) {
+    const below = Math.min(Math.floor(from), levels.length - 2);
+    const a = levels[below] as number;
+    return a + ((levels[below + 1] as number) - a) * (from - below);
+  }
+  let level = levels[first] as number;
+  for (let b = first + 1; b <= last; b++) level = Math.max(level, levels[b] as number);
+  return level;
 }
 
 /** Frames that the spectrum needs. */

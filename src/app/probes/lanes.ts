@@ -9,6 +9,8 @@ export interface Lane {
   /** "block.port" */
   readonly name: string;
   readonly title: string;
+  /** The output's title in small letters, '' where the block has only one. */
+  readonly port: string;
   readonly kind: SignalKind;
   readonly recorder: Recorder;
 }

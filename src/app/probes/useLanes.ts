@@ -3,6 +3,7 @@
 import { useEffect, useMemo, useRef } from 'react';
 import { placeName } from '../../patch/document.ts';
 import { blockLabel } from '../../patch/label.ts';
+import { signalKinds } from '../../patch/signalKind.ts';
 import { useApp, useSession } from '../app.ts';
 import type { Lane } from './lanes.ts';
 import { Recorder } from './recorder.ts';
@@ -15,6 +16,7 @@ export function useLanes(changed: () => void): readonly Lane[] {
   const recorders = useRef(new Map<string, Recorder>());
   const wanted = useSession(({ patch }) => patch.probes);
   const blocks = useSession(({ patch }) => patch.blocks);
+  const cables = useSession(({ patch }) => patch.cables);
 
   const lanes = useMemo(() => {
     const recorderOf = (name: string): Recorder => {
@@ -23,6 +25,7 @@ export function useLanes(changed: () => void): readonly Lane[] {
       return known;
     };
     const seen = new Set<string>();
+    const kinds = signalKinds({ blocks, cables }, catalogue);
     return (wanted ?? []).flatMap(({ at }): Lane[] => {
       const name = placeName(at);
       const block = blocks.find(({ id }) => id === at[0]);
@@ -30,11 +33,10 @@ export function useLanes(changed: () => void): readonly Lane[] {
       const output = spec?.outputs.find(({ id }) => id === at[1]);
       if (!block || !spec || !output || seen.has(name)) return [];
       seen.add(name);
-      const label = blockLabel(block, spec);
-      const title = spec.outputs.length > 1 ? `${label}: ${output.title.toLowerCase()}` : label;
-      return [{ name, title, kind: output.kind, recorder: recorderOf(name) }];
+      const port = spec.outputs.length > 1 ? output.title.toLowerCase() : '';
+      return [{ name, title: blockLabel(block, spec), port, kind: kinds.get(name) ?? output.kind, recorder: recorderOf(name) }];
     });
-  }, [wanted, blocks, catalogue]);
+  }, [wanted, blocks, cables, catalogue]);
 
   const names = lanes.map(({ name }) => name).join(' ');
   useEffect(() => {

@@ -2,6 +2,7 @@
 import type { BlockSpec, SettingSpec, SettingValue } from '../../patch/blockSpec.ts';
 import { disconnect, renameBlock, setSetting } from '../../patch/commands/index.ts';
 import type { Block } from '../../patch/document.ts';
+import { blockLabel } from '../../patch/label.ts';
 import { settingValue } from '../../patch/settings.ts';
 import { useApp, useSession } from '../app.ts';
 import { Icon } from '../Icon.tsx';
@@ -13,7 +14,7 @@ import { NumberField } from './NumberField.tsx';
 
 export function BlockPanel({ block, spec }: { readonly block: Block; readonly spec: BlockSpec }) {
   const { session, catalogue, docs } = useApp();
-  const label = block.label ?? spec.title;
+  const label = blockLabel(block, spec);
   const help = docs[block.type] ?? '';
   const put = (setting: string, value: SettingValue, gesture?: string): void => {
     session.run(setSetting(session.getState().patch, catalogue, { block: block.id, setting, value }), gesture ? { gesture } : {});
@@ -25,7 +26,7 @@ export function BlockPanel({ block, spec }: { readonly block: Block; readonly sp
           className="strip-label"
           aria-label="Label"
           value={block.label ?? ''}
-          placeholder={spec.title}
+          placeholder={blockLabel({ id: block.id }, spec)}
           maxLength={80}
           onChange={(event) =>
             session.run(renameBlock(session.getState().patch, catalogue, { block: block.id, label: event.target.value }), {
@@ -109,7 +110,7 @@ function Patched({ block, spec }: { readonly block: Block; readonly spec: BlockS
     const source = from && blocks.find(({ id }) => id === from[0]);
     const sourceSpec = source && catalogue.get(source.type);
     if (!from || !source || !sourceSpec) return undefined;
-    return `${source.label ?? sourceSpec.title}, ${sourceSpec.outputs.find(({ id }) => id === from[1])?.title.toLowerCase() ?? from[1]}`;
+    return `${blockLabel(source, sourceSpec)}, ${sourceSpec.outputs.find(({ id }) => id === from[1])?.title.toLowerCase() ?? from[1]}`;
   };
   return (
     <section className="strip-patched" aria-label="Inputs">
