@@ -13,6 +13,10 @@ import { createSearch, DOWN, LEFT, RIGHT, type Search } from './search.ts';
 /** How hard a way is looked for before a cable is drawn plainly; less hard while dragging, when a block may lie on another. */
 const MOST_STATES = 200_000;
 const MOST_STATES_DRAGGED = 40_000;
+/** Patches of many hundred cables share this, so that the page does not stand still; each cable has at least the second figure. */
+const MOST_IN_ALL = 8_000_000;
+const LEAST_STATES = 4_000;
+const MOST_LOOKED_AT_TWICE = 200;
 
 /** A cable to be drawn: its two ends as they lie on the sketch. */
 export interface CableEnds {
@@ -106,10 +110,11 @@ export function rerouteCables(
     open.push(cable);
   }
   const whole = open.length === ordered.length;
-  const work = { lanes, search: createSearch(lanes, whole ? MOST_STATES : MOST_STATES_DRAGGED), nets, paths };
-  for (const cable of open) lay(work, cable, ordered);
+  const most = Math.min(whole ? MOST_STATES : MOST_STATES_DRAGGED, Math.max(LEAST_STATES, MOST_IN_ALL / Math.max(1, open.length)));
+  const work: Work = { lanes, search: createSearch(lanes, most), nets, paths, siblings: bySource(ordered) };
+  for (const cable of open) lay(work, cable);
   // A second look: what was laid first did not know what came later. Not while dragging: the next step comes at once.
-  if (whole) for (const cable of open) if (conflicts(work, cable)) lay(work, cable, ordered);
+  if (whole && open.length <= MOST_LOOKED_AT_TWICE) for (const cable of open) if (conflicts(work, cable)) lay(work, cable);
   return finish(ordered, paths, lanes);
 }
 
@@ -118,12 +123,13 @@ interface Work {
   readonly search: Search;
   readonly nets: ReadonlyMap<string, number>;
   readonly paths: Map<string, readonly number[]>;
+  readonly siblings: ReadonlyMap<string, readonly CableEnds[]>;
 }
 
-function lay(work: Work, cable: CableEnds, all: readonly CableEnds[]): void {
+function lay(work: Work, cable: CableEnds): void {
   const { lanes, search, nets, paths } = work;
   const net = nets.get(cable.source) ?? 0;
-  const siblings = all.filter((other) => other.source === cable.source && other.key !== cable.key && paths.has(other.key));
+  const siblings = (work.siblings.get(cable.source) ?? []).filter((other) => other.key !== cable.key && paths.has(other.key));
   const old = paths.get(cable.key);
   if (old) {
     release(lanes, old, net);
@@ -153,6 +159,16 @@ function inOrder(cables: readonly CableEnds[]): CableEnds[] {
   const rank = (cable: CableEnds): number => (cable.kind === 'audio' ? 0 : 1);
   const length = (cable: CableEnds): number => Math.abs(cable.from.x - cable.to.x) + Math.abs(cable.from.y - cable.to.y);
   return [...cables].sort((a, b) => rank(a) - rank(b) || length(a) - length(b) || (a.key < b.key ? -1 : 1));
+}
+
+function bySource(cables: readonly CableEnds[]): Map<string, CableEnds[]> {
+  const groups = new Map<string, CableEnds[]>();
+  for (const cable of cables) {
+    const group = groups.get(cable.source);
+    if (group) group.push(cable);
+    else groups.set(cable.source, [cable]);
+  }
+  return groups;
 }
 
 function numberNets(cables: readonly CableEnds[]): Map<string, number> {

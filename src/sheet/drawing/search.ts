@@ -24,6 +24,7 @@ export interface Search {
 /** Costs of one step differ by less than this, so buckets can be used again in a ring. */
 const RING = 4096;
 const FAR = 60_000;
+const UNSEEN = 1 << 30;
 
 /**
  * Work space for one lattice, reused from cable to cable.
@@ -98,12 +99,23 @@ export function createSearch(lanes: Lanes, most: number): Search {
   }
 
   function find(start: number, direction: number, net: number, goal: number, tree: readonly number[]): number[] | undefined {
+    for (const v of tree) inTree[v] = 1;
+    const path = seek(start, direction, net, goal, tree);
+    // Only what was touched is cleared: the lattice is far larger than any search.
+    for (const v of tree) inTree[v] = 0;
+    for (let entry = 0; entry < entries; entry++) {
+      const state = entryState[entry] ?? 0;
+      best[state] = UNSEEN;
+      done[state] = 0;
+    }
+    return path;
+  }
+
+  function seek(start: number, direction: number, net: number, goal: number, tree: readonly number[]): number[] | undefined {
     const own = net + 1;
     const joins = tree.length > 0;
     const goalColumn = columnOf[goal] ?? 0;
     const goalRow = rowOf[goal] ?? 0;
-    inTree.fill(0, 0, count);
-    for (const v of tree) inTree[v] = 1;
     if (joins) cutTree(tree);
 
     /** Steps and bends that are needed even on an empty lattice: never too many, so that the way found is the cheapest. */
@@ -117,8 +129,6 @@ export function createSearch(lanes: Lanes, most: number): Search {
       return COST.step * (Math.abs(i - goalColumn) + Math.abs(j - goalRow)) + COST.bend * bends;
     };
 
-    best.fill(FAR * 1000, 0, 4 * count);
-    done.fill(0, 0, 4 * count);
     first.fill(-1);
     entries = 0;
     open = 0;
@@ -192,11 +202,11 @@ interface Workspace {
 
 let spare: Workspace | undefined;
 
-/** Scratch memory, kept from call to call because a drag asks for it with every frame. It is cleared before each use. */
+/** Scratch memory, kept from call to call because a drag asks for it with every frame. Each search leaves it clear. */
 function workspace(count: number): Workspace {
   if (!spare || spare.inTree.length < count || spare.inTree.length > 16 * count + 100_000) {
     spare = {
-      best: new Int32Array(4 * count),
+      best: new Int32Array(4 * count).fill(UNSEEN),
       done: new Uint8Array(4 * count),
       cameFrom: new Int32Array(4 * count),
       inTree: new Uint8Array(count),
