@@ -1,7 +1,13 @@
 /**
- * Plain waves of +-5 V from the upper half of a 64-bit phase (AssemblyScript), four frames at a time: one cycle is 2^32, 0 is the
- * start. Jumps and corners are left as they fall on the frames.
+ * Waves of +-5 V from the upper half of a 64-bit phase (AssemblyScript), four frames at a time: one cycle is 2^32, 0 is the start.
+ * The plain waves jump and turn as it falls on the frames; the edges that mend this come as sums (waveEdges.ts).
  */
+import { RAIL } from './block';
+
+export const SINE: i32 = 0;
+export const TRIANGLE: i32 = 1;
+export const SAW: i32 = 2;
+export const PULSE: i32 = 3;
 
 const QUARTER: i32 = 0x40000000;
 const CYCLE: f32 = 4294967296;
@@ -56,4 +62,50 @@ export function plainSine(phase: v128): v128 {
   sum = f32x4.add(f32x4.splat(S3), f32x4.mul(u2, sum));
   sum = f32x4.add(f32x4.splat(S1), f32x4.mul(u2, sum));
   return f32x4.mul(u, sum);
+}
+
+// @ts-ignore: decorator
+@inline
+function plain(wave: i32, phase: v128, width: v128): v128 {
+  if (wave == SINE) return plainSine(phase);
+  if (wave == TRIANGLE) return plainTriangle(phase);
+  if (wave == SAW) return plainSaw(phase);
+  return plainPulse(phase, width);
+}
+
+// @ts-ignore: decorator
+@inline
+function mended(wave: v128, edges: v128): v128 {
+  return f32x4.pmax(f32x4.pmin(f32x4.add(wave, edges), f32x4.splat(RAIL)), f32x4.splat(-RAIL));
+}
+
+/** Stores `count` frames of a wave. Phases and widths are u32 per frame, readable to a multiple of 4; the sums are 0 from `busy` on. */
+// @ts-ignore: decorator
+@inline
+export function putWave(wave: i32, out: usize, phases: usize, widths: usize, sums: usize, busy: i32, count: i32): void {
+  let k: usize = 0;
+  const most = <usize>(count & ~3) << 2;
+  const both = min(most, <usize>((busy + 3) & ~3) << 2);
+  for (; k < both; k += 16) {
+    v128.store(out + k, mended(plain(wave, v128.load(phases + k), v128.load(widths + k)), v128.load(sums + k)));
+  }
+  for (; k < most; k += 16) v128.store(out + k, plain(wave, v128.load(phases + k), v128.load(widths + k)));
+  const rest = count & 3;
+  if (rest == 0) return;
+  const last = mended(plain(wave, v128.load(phases + k), v128.load(widths + k)), v128.load(sums + k));
+  if (rest == 1) {
+    v128.store32_lane(out + k, last, 0);
+    return;
+  }
+  v128.store64_lane(out + k, last, 0);
+  if (rest == 3) v128.store32_lane(out + k, last, 2, 8);
+}
+
+/** Stores one frame of a wave and takes it away from the sums. */
+// @ts-ignore: decorator
+@inline
+export function putFrame(wave: i32, out: usize, phase: u32, width: u32, sums: usize): void {
+  const v = mended(plain(wave, i32x4.splat(<i32>phase), i32x4.splat(<i32>width)), v128.load32_zero(sums));
+  v128.store32_lane(out, v, 0);
+  store<f32>(sums, 0);
 }
