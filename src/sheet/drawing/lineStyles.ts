@@ -21,5 +21,5 @@ export const lineStyles: Readonly<Record<SignalKind, LineStyle>> = {
   pitch: { width: 3.4, core: 1.4, colour: '--line-pitch', say: 'pitch' },
 };
 
-/** Where two cables cross, the one of the later kind hops over (an arc shows best in a thin solid line); among equals the horizontal one. */
-export const hopOrder: readonly SignalKind[] = ['audio', 'gate', 'pitch', 'control'];
+/** Where two cables cross, the one of the later kind hops over (an arc shows best in a thin solid line, not at all in a dashed one); among equals the horizontal one. */
+export const hopOrder: readonly SignalKind[] = ['gate', 'audio', 'pitch', 'control'];
