@@ -31,7 +31,7 @@ function useSketchSetUp(): SketchParts {
     show();
     const stops = [
       session.subscribe((now, before) => now.patch !== before.patch && show()),
-      sketch.subscribe((now, before) => now.moved !== before.moved && show()),
+      sketch.subscribe((now, before) => now.moved !== before.moved && drawn.showSoon(session.getState().patch, now.moved)),
     ];
     return () => {
       for (const stop of stops) stop();

@@ -9,7 +9,7 @@ import type { BlockSymbol } from '../../patch/symbol.ts';
 import { faceOf } from '../../sheet/drawing/face.ts';
 import { type BlockFace, type BlockGeometry, blockGeometry, type Point, patchGeometry } from '../../sheet/drawing/geometry.ts';
 import { signalKinds } from '../../sheet/drawing/kinds.ts';
-import { type CableEnds, type CableRoute, cableEnds, rerouteCables, routeCables } from '../../sheet/drawing/route.ts';
+import { type CableEnds, type CableRoute, cableEnds, plainPath, rerouteCables, routeCables } from '../../sheet/drawing/route.ts';
 import { CORNER_RADIUS, svgPath } from '../../sheet/drawing/svgPath.ts';
 import { delayedCables } from '../../sheet/drawing/toSvg.ts';
 
@@ -27,8 +27,10 @@ export interface DrawnState {
 }
 
 export interface DrawnStore extends StoreApi<DrawnState> {
-  /** Draws the patch with some blocks at other places, as long as they are dragged. */
+  /** Draws the patch, with some blocks at other places as long as they are dragged. */
   show(patch: Patch, moved: ReadonlyMap<string, Point>): void;
+  /** Draws what `show` was asked for since, at the next frame of the screen: pointers move more often than that. */
+  showSoon(patch: Patch, moved: ReadonlyMap<string, Point>): void;
 }
 
 interface Known {
@@ -43,6 +45,9 @@ export function createDrawn(catalogue: Catalogue, symbols: Readonly<Record<strin
   const geometries = new WeakMap<Block, BlockGeometry>();
   let shown: Patch | undefined;
   let moving = false;
+  /** Milliseconds that finding ways took the last time while something was dragged. */
+  let cost = 0;
+  let due: (() => void) | undefined;
 
   function lookUp(block: Block): Known | undefined {
     const spec = catalogue.get(block.type);
@@ -91,7 +96,7 @@ export function createDrawn(catalogue: Catalogue, symbols: Readonly<Record<strin
     }
     const ends = cableEnds(patch, blocks, signalKinds(patch, catalogue));
     // While something is dragged only its own cables find new ways; when it is put down, all look for the best one.
-    const routes = moving ? rerouteCables(before.routes, blocks, ends, new Set(placed)) : routeCables(blocks, ends);
+    const routes = moving ? dragRoutes(before.routes, blocks, ends, new Set(placed)) : routeCables(blocks, ends);
     store.setState({
       blocks,
       routes: drawCables(before.routes, routes, ends),
@@ -99,7 +104,53 @@ export function createDrawn(catalogue: Catalogue, symbols: Readonly<Record<strin
     });
   }
 
-  return Object.assign(store, { show });
+  /** In a large drawing the cables of what is dragged run plainly, so that it keeps up with the hand. */
+  function dragRoutes(
+    before: ReadonlyMap<string, DrawnCable>,
+    blocks: ReadonlyMap<string, BlockGeometry>,
+    ends: readonly CableEnds[],
+    placed: ReadonlySet<string>,
+  ): ReadonlyMap<string, CableRoute> {
+    if (cost > MOST_COST) {
+      cost *= FORGET;
+      return new Map(ends.map((cable) => [cable.key, stays(before.get(cable.key), cable) ?? plainRoute(cable)]));
+    }
+    const start = performance.now();
+    const routes = rerouteCables(before, blocks, ends, placed);
+    cost = performance.now() - start;
+    return routes;
+  }
+
+  function showSoon(patch: Patch, moved: ReadonlyMap<string, Point>): void {
+    if (!due) requestAnimationFrame(() => due?.());
+    due = () => {
+      due = undefined;
+      show(patch, moved);
+    };
+  }
+
+  return Object.assign(store, {
+    show(patch: Patch, moved: ReadonlyMap<string, Point>) {
+      due = undefined;
+      show(patch, moved);
+    },
+    showSoon,
+  });
+}
+
+/** More than this, in milliseconds, and a drag would stutter. */
+const MOST_COST = 10;
+/** A slow moment is forgotten after some frames, and ways are looked for again. */
+const FORGET = 0.97;
+
+function stays(old: DrawnCable | undefined, { source, from, to }: CableEnds): DrawnCable | undefined {
+  const [first, last] = [old?.points[0], old?.points.at(-1)];
+  const same = old?.source === source && first?.[0] === from.x && first[1] === from.y && last?.[0] === to.x && last[1] === to.y;
+  return same ? old : undefined;
+}
+
+function plainRoute(cable: CableEnds): CableRoute {
+  return { key: cable.key, source: cable.source, kind: cable.kind, ...plainPath(cable), jumps: [] };
 }
 
 function withPlace(block: Block, at: Point | undefined): Block {
