@@ -44,6 +44,7 @@ pre code { white-space: pre-wrap; }
 .about { font-size: 8pt; color: #222; margin: 0 0 3mm; }
 a { color: inherit; overflow-wrap: anywhere; }
 @media screen { body { margin: 8mm auto; box-shadow: 0 1px 8px #0003; } }
+@media screen and (max-width: 600px) { body { margin: 0; padding: 6mm 4.5mm 10mm; box-shadow: none; } }
 @media print {
   html { background: none; }
   body { padding: 0; max-width: none; }

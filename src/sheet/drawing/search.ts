@@ -9,7 +9,6 @@ import { COST, type Lanes } from './lanes.ts';
 export const RIGHT = 0;
 export const DOWN = 1;
 export const LEFT = 2;
-export const UP = 3;
 
 export interface Search {
   /**
