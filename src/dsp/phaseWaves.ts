@@ -104,8 +104,7 @@ export function putWave(wave: i32, out: usize, phases: usize, widths: usize, sum
 /** Stores one frame of a wave and takes it away from the sums. */
 // @ts-ignore: decorator
 @inline
-export function putFrame(wave: i32, out: usize, phase: u32, width: u32, sums: usize): void {
-  const v = mended(plain(wave, i32x4.splat(<i32>phase), i32x4.splat(<i32>width)), v128.load32_zero(sums));
-  v128.store32_lane(out, v, 0);
+export function putFrame(wave: i32, out: usize, phase: v128, width: v128, sums: usize): void {
+  v128.store32_lane(out, mended(plain(wave, phase, width), v128.load32_zero(sums)), 0);
   store<f32>(sums, 0);
 }

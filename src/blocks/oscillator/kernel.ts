@@ -1,6 +1,6 @@
 /**
- * Oscillator: a 64-bit phase, plain waves taken from it (phaseWaves.ts), and band-limited edges added where a wave jumps or turns
- * (waveEdges.ts, bandLimitedEdge.ts).
+ * Oscillator: a 64-bit phase (phasePath.ts, phaseTrack.ts), plain waves taken from it (phaseWaves.ts), and band-limited edges added
+ * where a wave jumps or turns (waveEdges.ts, bandLimitedEdge.ts).
  *
  * Every edge lies at its own instant between two frames, on the curve that frequency and width follow there; sync falls where the
  * straight line between two frames of its input crosses 0 V. No output looks ahead. Saw, triangle and pulse begin to answer on the
@@ -10,32 +10,26 @@
 import { EDGE_DELAY, EDGE_FRAMES, EDGE_TABLE_BYTES, edgeFrames, fillEdgeTable } from '../../dsp/bandLimitedEdge';
 import { CHUNK, isHeld, isPatched, read } from '../../dsp/block';
 import { exp2, exp2Pair } from '../../dsp/exp2';
-import { frameStep, frameStepPair, passesStart, placeOf, placePair, shortStepPair } from '../../dsp/phasePath';
-import { marks, nextRise, overtakes } from '../../dsp/phaseSearch';
+import { frameStep, frameStepPair, passesStart, placeOf, shortStepPair } from '../../dsp/phasePath';
+import { FREQUENCY, glideTrack, nextRise, PHASE, STEP, steadyTrack, syncTrack, TRACK_BYTES, UPPER_PHASE, UPPER_WIDTH, upper, WIDTH } from '../../dsp/phaseTrack';
 import { PULSE, putFrame, putWave, SAW, SINE, TRIANGLE } from '../../dsp/phaseWaves';
-import { EdgeSums, passCorners, passFrame, passStarts, passSync, sawCorner, triangleCorner } from '../../dsp/waveEdges';
+import { EdgeSums, passFrame, passSync, sawCorner, triangleCorner } from '../../dsp/waveEdges';
 import { OSCILLATOR_SYNC, OscillatorPorts } from '../layouts.gen';
 
 const TABLE = memory.data(EDGE_TABLE_BYTES, 16);
-/** Table, reach and, during a call, the sums. */
+/** Scratch of one call. */
+const TRACK = memory.data(TRACK_BYTES, 16);
+/** Where edges go during a call. */
 const EDGES = memory.data(64, 16);
-
-// Scratch of one call, by frame from its first, behind some of the past: frequency before the direction (cycles per frame), phase per
-// frame, phase, width (share of the cycle), upper halves of phase and width.
-const FREQUENCY = memory.data((CHUNK + 6) * 8, 16) + 16;
-const STEP = memory.data((CHUNK + 4) * 8, 16);
-const PHASE = memory.data((CHUNK + 6) * 8, 16) + 16;
-const WIDTH = memory.data((CHUNK + 6) * 8, 16) + 16;
-const UPPER_PHASE = memory.data((CHUNK + 8) * 4, 16) + 16;
-const UPPER_WIDTH = memory.data((CHUNK + 8) * 4, 16) + 16;
-/** What edges add to the frames of one call and after it, by output; all zero between calls. */
+/** What they add to the frames of a call and after it, for each output; all zero between calls. */
 const SUM_BYTES: i32 = (CHUNK + EDGE_FRAMES + 4) * 4;
 const SUMS = memory.data(SUM_BYTES * 4, 16);
 
-const QUARTER: u64 = 1 << 62;
-/** Frames by which a tail may move on before it is moved back: 4 TAIL_VECTORS = EDGE_FRAMES + SLACK. */
+/** Frames by which a tail may move on before it is moved back. */
 const SLACK: i32 = 16;
-const TAIL_VECTORS: i32 = 9;
+/** EDGE_FRAMES + SLACK frames. */
+const TAIL_BYTES: i32 = 144;
+const QUARTER: u64 = 1 << 62;
 
 @unmanaged
 export class Oscillator extends OscillatorPorts {
@@ -51,7 +45,7 @@ export class Oscillator extends OscillatorPorts {
   power: f64;
   /** +1 or -1: turned by soft sync. */
   direction: f64;
-  /** On the last frame: phase, frequency, width, sync input; the two before it one frame earlier. */
+  /** On the last frame: phase, frequency, width, sync input; the two others one frame earlier. */
   phase: u64;
   frequency: f64;
   frequencyBefore: f64;
@@ -60,20 +54,15 @@ export class Oscillator extends OscillatorPorts {
   sync: f32;
   /** 0 before the first frame. */
   started: i32;
-  /** Upper halves of phase and width on the last frames: past1 is the newest. */
-  past1: u32;
-  past2: u32;
-  past3: u32;
-  pastWidth1: u32;
-  pastWidth2: u32;
-  pastWidth3: u32;
-  /** Tails: what past edges add to coming frames, from `at` on, for so many frames; all else in them is zero. */
+  /** Where the tails begin: what past edges add to coming frames. */
   at: i32;
-  sineLeft: i32;
-  triangleLeft: i32;
-  sawLeft: i32;
-  pulseLeft: i32;
-sine0: v128; sine1: v128; sine2: v128; sine3: v128; sine4: v128; sine5: v128; sine6: v128; sine7: v128; sine8: v128;
+  /** For how many frames, by output (as all that follows in the order of the spec: sine, triangle, saw, pulse). */
+  left: v128;
+  /** Upper halves of phase and width on the last four frames, the newest last. */
+  pastPhase: v128;
+  pastWidth: v128;
+  /** Tails, all zero but for the frames in use. */
+  sine0: v128; sine1: v128; sine2: v128; sine3: v128; sine4: v128; sine5: v128; sine6: v128; sine7: v128; sine8: v128;
   triangle0: v128; triangle1: v128; triangle2: v128; triangle3: v128; triangle4: v128; triangle5: v128; triangle6: v128; triangle7: v128; triangle8: v128;
   saw0: v128; saw1: v128; saw2: v128; saw3: v128; saw4: v128; saw5: v128; saw6: v128; saw7: v128; saw8: v128;
   pulse0: v128; pulse1: v128; pulse2: v128; pulse3: v128; pulse4: v128; pulse5: v128; pulse6: v128; pulse7: v128; pulse8: v128;
@@ -153,48 +142,68 @@ function pitchHeld(block: Oscillator, to: i32): bool {
   return isHeld(block.inputPitch, to) && isHeld(block.inputPitch2, to) && isHeld(block.inputFmExp, to);
 }
 
-/** FREQUENCY and STEP of frames from..to-1 at place k, two at a time; with an odd count one more is made of whatever follows. */
+/**
+ * FREQUENCY and STEP of frames from..to-1 at place k, two at a time; with an odd count one more is made of whatever follows. In short
+ * loops, as few values as possible in each.
+ */
 function frequencies(block: Oscillator, from: i32, to: i32, k: i32): void {
+  const place = TRACK + FREQUENCY + (<usize>k << 3);
+  const end = place + (<usize>(to - from) << 3);
+  const fmLin = block.inputFmLin;
+  const held = pitchHeld(block, to);
+  if (!held) carriers(block, from, to, place);
   const top = f64x2.splat(block.limit);
   const bottom = f64x2.splat(-block.limit);
-  const fmLin = block.inputFmLin;
-  const still = isHeld(fmLin, to) && read(fmLin, from) == 0;
-  const place = FREQUENCY + (<usize>k << 3);
+  const linear = f64x2.splat(block.linear);
   let before = f64x2.replace_lane(f64x2.splat(block.frequencyBefore), 1, block.frequency);
-  let at = place;
-  v128.store(at - 16, before);
-  if (pitchHeld(block, to)) {
+  v128.store(place - 16, before);
+  if (held) {
     const carrier = f64x2.splat(block.base * powerAt(block, from));
-    const slope = f64x2.mul(carrier, f64x2.splat(block.linear));
-    for (let i = from; i < to; i += 2, at += 16) {
+    const slope = f64x2.mul(carrier, linear);
+    for (let at = place, i = from; at < end; at += 16, i += 2) {
       const f = clampPair(f64x2.add(carrier, f64x2.mul(slope, pair(fmLin, i))), bottom, top);
       v128.store(at, f);
       v128.store(at + (STEP - FREQUENCY), shortStepPair(f, i64x2.shuffle(before, f, 1, 2), before));
       before = f;
     }
   } else {
-    const base = f64x2.splat(block.base);
-    const linear = f64x2.splat(block.linear);
-    const octaves = f64x2.splat(block.octaves);
-    const amount = f64x2.splat(block.settingFmExpAmount);
-    const pitch = block.inputPitch;
-    const pitch2 = block.inputPitch2;
-    const fmExp = block.inputFmExp;
-    const pitches = isHeld(pitch, to) && isHeld(pitch2, to);
-    const rest = f64x2.add(f64x2.add(octaves, pair(pitch, from)), pair(pitch2, from));
-    for (let i = from; i < to; i += 2, at += 16) {
-      const sum = pitches ? rest : f64x2.add(f64x2.add(octaves, pair(pitch, i)), pair(pitch2, i));
-      let f = f64x2.mul(base, exp2Pair(f64x2.add(sum, f64x2.mul(amount, pair(fmExp, i)))));
-      if (!still) f = f64x2.add(f, f64x2.mul(f64x2.mul(f, linear), pair(fmLin, i)));
-      f = clampPair(f, bottom, top);
+    if (!isHeld(fmLin, to) || read(fmLin, from) != 0) {
+      for (let at = place, i = from; at < end; at += 16, i += 2) {
+        const carrier = v128.load(at);
+        v128.store(at, f64x2.add(carrier, f64x2.mul(f64x2.mul(carrier, linear), pair(fmLin, i))));
+      }
+    }
+    for (let at = place; at < end; at += 16) {
+      const f = clampPair(v128.load(at), bottom, top);
       v128.store(at, f);
       v128.store(at + (STEP - FREQUENCY), shortStepPair(f, i64x2.shuffle(before, f, 1, 2), before));
       before = f;
     }
   }
   if (block.limit <= 0.42) return;
-  for (let f = place; f < at; f += 16) {
-    v128.store(f + (STEP - FREQUENCY), frameStepPair(v128.load(f), v128.load(f - 8), v128.load(f - 16)));
+  for (let at = place; at < end; at += 16) {
+    v128.store(at + (STEP - FREQUENCY), frameStepPair(v128.load(at), v128.load(at - 8), v128.load(at - 16)));
+  }
+}
+
+/** base x 2^octaves of frames from..to-1, from `at` on. */
+function carriers(block: Oscillator, from: i32, to: i32, at: usize): void {
+  const base = f64x2.splat(block.base);
+  const octaves = f64x2.splat(block.octaves);
+  const amount = f64x2.splat(block.settingFmExpAmount);
+  const pitch = block.inputPitch;
+  const pitch2 = block.inputPitch2;
+  const fmExp = block.inputFmExp;
+  if (isHeld(pitch, to) && isHeld(pitch2, to)) {
+    const sum = f64x2.add(f64x2.add(octaves, pair(pitch, from)), pair(pitch2, from));
+    for (let i = from; i < to; i += 2, at += 16) {
+      v128.store(at, f64x2.mul(base, exp2Pair(f64x2.add(sum, f64x2.mul(amount, pair(fmExp, i))))));
+    }
+    return;
+  }
+  for (let i = from; i < to; i += 2, at += 16) {
+    const sum = f64x2.add(f64x2.add(octaves, pair(pitch, i)), pair(pitch2, i));
+    v128.store(at, f64x2.mul(base, exp2Pair(f64x2.add(sum, f64x2.mul(amount, pair(fmExp, i))))));
   }
 }
 
@@ -203,12 +212,12 @@ function widths(block: Oscillator, from: i32, to: i32, k: i32): void {
   const middle = f64x2.splat(block.settingWidth);
   const amount = f64x2.splat(block.widthPerVolt);
   const input = block.inputWidth;
-  let at = <usize>k << 3;
-  v128.store(WIDTH + at - 16, f64x2.replace_lane(f64x2.splat(block.widthBefore), 1, block.width));
+  let at = TRACK + WIDTH + (<usize>k << 3);
+  v128.store(at - 16, f64x2.replace_lane(f64x2.splat(block.widthBefore), 1, block.width));
   for (let i = from; i < to; i += 2, at += 16) {
     const share = f64x2.add(middle, f64x2.mul(amount, pair(input, i)));
     const kept = clampPair(share, f64x2.splat(0.01), f64x2.splat(0.99));
-    v128.store(WIDTH + at, f64x2.sub(f64x2.add(kept, f64x2.splat(1572864)), f64x2.splat(1572864)));
+    v128.store(at, f64x2.sub(f64x2.add(kept, f64x2.splat(1572864)), f64x2.splat(1572864)));
   }
 }
 
@@ -216,22 +225,16 @@ function widths(block: Oscillator, from: i32, to: i32, k: i32): void {
 
 /** The first frame of all: phase 0; the slopes of saw and triangle begin here. */
 function begin(block: Oscillator, edges: EdgeSums, i: i32): void {
-  const f = frequencyAt(block, i) * block.direction;
+  const f = frequencyAt(block, i);
   block.started = 1;
   block.frequency = f;
   block.frequencyBefore = f;
   block.width = widthAt(block, i);
   block.widthBefore = block.width;
-  for (let past = UPPER_WIDTH - EDGE_DELAY * 4; past < UPPER_WIDTH; past += 4) store<u32>(past, upper(placeOf(block.width)));
   block.sync = read(block.inputSync, i);
-  sawCorner(edges, 0, 0, 10 * f, 0);
-  triangleCorner(edges, 0, 0, 20 * f, 0);
-}
-
-// @ts-ignore: decorator
-@inline
-function upper(x: u64): u32 {
-  return <u32>(x >> 32);
+  v128.store(TRACK + UPPER_WIDTH - 16, i32x4.splat(<i32>upper(placeOf(block.width))));
+  sawCorner(edges, 0, 0, 10 * f * block.direction, 0);
+  triangleCorner(edges, 0, 0, 20 * f * block.direction, 0);
 }
 
 /** One frame, whatever moves: frame i of the chunk, k of the sums. */
@@ -242,9 +245,9 @@ function frame(block: Oscillator, edges: EdgeSums, i: i32, k: i32): void {
   const f1 = d * next;
   const f0 = d * block.frequency;
   const f2 = d * block.frequencyBefore;
-  const w1 = pulse ? widthAt(block, i) : block.width;
   const w0 = block.width;
   const w2 = block.widthBefore;
+  const w1 = pulse ? widthAt(block, i) : w0;
   const s1 = read(block.inputSync, i);
   const s0 = block.sync;
   const x = block.phase;
@@ -256,14 +259,9 @@ function frame(block: Oscillator, edges: EdgeSums, i: i32, k: i32): void {
     const step = frameStep(f1, f0, f2);
     const end = x + <u64>step;
     block.phase = end;
-    if (
-      passesStart(x, step) ||
-      <i64>((x - QUARTER) ^ (end - QUARTER)) < 0 ||
-      f1 * f0 < 0 ||
-      (pulse && (w1 != w0 || w0 != w2 || x < placeOf(w0) != end < placeOf(w1)))
-    ) {
-      passFrame(edges, k, x, step, f1, f0, f2, w1, w0, w2);
-    }
+    const marks = passesStart(x, step) || <i64>((x - QUARTER) ^ (end - QUARTER)) < 0 || f1 * f0 < 0;
+    const widthMarks = pulse && (w1 != w0 || w0 != w2 || x < placeOf(w0) != end < placeOf(w1));
+    if (marks || widthMarks) passFrame(edges, k, x, step, f1, f0, f2, w1, w0, w2);
   }
   block.frequencyBefore = block.frequency;
   block.frequency = next;
@@ -272,209 +270,62 @@ function frame(block: Oscillator, edges: EdgeSums, i: i32, k: i32): void {
   block.sync = s1;
 }
 
-/** Phases and edges of frames from..to-1 at place k, whatever moves. */
+/** Puts the frame just made into the track. */
+function remember(block: Oscillator, k: i32): void {
+  store<u32>(TRACK + (<usize>k << 2), upper(block.phase), UPPER_PHASE);
+  store<u32>(TRACK + (<usize>k << 2), upper(placeOf(block.width)), UPPER_WIDTH);
+}
+
+/** Frames from..to-1 at place k of the track, whatever moves. */
 function moving(block: Oscillator, edges: EdgeSums, from: i32, to: i32, k: i32): void {
   const sync = block.inputSync;
-  const toPlace = k - from;
-  const pulse = edges.pulse != 0;
+  const shift = k - from;
   frequencies(block, from, to, k);
-  if (pulse) widths(block, from, to, k);
-  store<u64>(PHASE + (<usize>k << 3) - 8, block.phase);
+  if (edges.pulse != 0) widths(block, from, to, k);
+  store<u64>(TRACK + (<usize>k << 3) + PHASE - 8, block.phase);
   for (let i = from; i < to; i++) {
-    const rise = nextRise(sync, i, to, i == from ? block.sync : read(sync, i - 1));
-    if (rise > i) glideOn(block, edges, i + toPlace, rise + toPlace);
-    if (rise < to) {
-      i = rise;
-      syncAt(block, edges, rise + toPlace, i == from ? block.sync : read(sync, i - 1), read(sync, i));
-    } else i = to;
+    const s0 = i == from ? block.sync : read(sync, i - 1);
+    const rise = nextRise(sync, i, to, s0);
+    if (rise > i) glideTrack(TRACK, edges, block.direction, i + shift, rise + shift);
+    i = rise;
+    if (rise == to) break;
+    const before = rise == from ? block.sync : read(sync, rise - 1);
+    const turn = block.settingSync != 0;
+    syncTrack(TRACK, edges, block.direction, rise + shift, <f64>before / (<f64>before - <f64>read(sync, rise)), turn);
+    if (turn) block.direction = -block.direction;
   }
-  const last = <usize>(to - 1 + toPlace) << 3;
-  block.phase = load<u64>(PHASE + last);
-  block.frequency = load<f64>(FREQUENCY + last);
-  block.frequencyBefore = load<f64>(FREQUENCY + last - 8);
-  if (pulse) {
-    block.width = load<f64>(WIDTH + last);
-    block.widthBefore = load<f64>(WIDTH + last - 8);
+  const last = TRACK + (<usize>(to - 1 + shift) << 3);
+  block.phase = load<u64>(last, PHASE);
+  block.frequency = load<f64>(last, FREQUENCY);
+  block.frequencyBefore = load<f64>(last + FREQUENCY - 8);
+  if (edges.pulse != 0) {
+    block.width = load<f64>(last, WIDTH);
+    block.widthBefore = load<f64>(last + WIDTH - 8);
   }
   block.sync = read(sync, to - 1);
 }
 
-/** A frame of `moving` with a sync edge between s0 and s1 volts. */
-function syncAt(block: Oscillator, edges: EdgeSums, k: i32, s0: f32, s1: f32): void {
-  const at = <usize>k << 3;
-  const f = FREQUENCY + at;
-  const w = WIDTH + at;
-  const d = block.direction;
-  const turn = block.settingSync != 0;
-  const time = <f64>s0 / (<f64>s0 - <f64>s1);
-  const x = load<u64>(PHASE + at - 8);
-  const now = passSync(
-    edges, k, x, time, turn, d * load<f64>(f), d * load<f64>(f - 8), d * load<f64>(f - 16), load<f64>(w), load<f64>(w - 8), load<f64>(w - 16),
-  );
-  if (turn) block.direction = -d;
-  store<u64>(PHASE + at, now);
-  store<u32>(UPPER_PHASE + (at >> 1), upper(now));
-  store<u32>(UPPER_WIDTH + (at >> 1), upper(placeOf(load<f64>(w))));
-}
-
-/** Frames k..end-1 of `moving`, without sync: first the phases, then, four at a time, the search for edges. */
-function glideOn(block: Oscillator, edges: EdgeSums, k: i32, end: i32): void {
-  const stop = PHASE + (<usize>end << 3);
-  let at = PHASE + (<usize>k << 3);
-  let x = load<u64>(at - 8);
-  if (block.direction > 0) {
-    for (; at < stop; at += 8) {
-      x += load<u64>(at + (STEP - PHASE));
-      store<u64>(at, x);
-    }
-  } else {
-    for (; at < stop; at += 8) {
-      x -= load<u64>(at + (STEP - PHASE));
-      store<u64>(at, x);
-    }
-  }
-
-  const pulse = edges.pulse != 0;
-  const starts = i32x4.splat(pulse || edges.saw != 0 ? i32.MIN_VALUE : 0);
-  const corners = i32x4.splat(edges.triangle != 0 ? i32.MIN_VALUE : 0);
-  let a = i32x4.splat(<i32>upper(load<u64>(PHASE + (<usize>k << 3) - 8)));
-  let fa = v128.load(FREQUENCY + (<usize>k << 3) - 16); // its last lane is a sign
-  let high = i32x4.splat(0);
-  if (pulse) high = i32x4.lt_u(a, i32x4.splat(<i32>upper(placeOf(load<f64>(WIDTH + (<usize>k << 3) - 8)))));
-  for (; k < end; k += 4) {
-    const at = <usize>k << 3;
-    const b = i32x4.shuffle(v128.load(PHASE + at), v128.load(PHASE + at, 16), 1, 3, 5, 7);
-    const fb = i32x4.shuffle(v128.load(FREQUENCY + at), v128.load(FREQUENCY + at, 16), 1, 3, 5, 7);
-    let m = v128.or(marks(i32x4.shuffle(a, b, 3, 4, 5, 6), b, starts, corners), v128.xor(i32x4.shuffle(fa, fb, 3, 4, 5, 6), fb));
-    if (pulse) {
-      const w = i32x4.shuffle(placePair(v128.load(WIDTH + at)), placePair(v128.load(WIDTH + at, 16)), 1, 3, 5, 7);
-      const highB = i32x4.lt_u(b, w);
-      m = v128.or(m, v128.xor(i32x4.shuffle(high, highB, 3, 4, 5, 6), highB));
-      m = v128.or(m, i32x4.shuffle(overtakes(WIDTH + at, FREQUENCY + at), overtakes(WIDTH + at + 16, FREQUENCY + at + 16), 1, 3, 5, 7));
-      high = highB;
-      v128.store(UPPER_WIDTH + (at >> 1), w);
-    }
-    v128.store(UPPER_PHASE + (at >> 1), b);
-    let bits = i32x4.bitmask(m);
-    if (end - k < 4) bits &= (1 << (end - k)) - 1;
-    for (; bits != 0; bits &= bits - 1) edgeAt(block, edges, k + ctz(bits));
-    a = b;
-    fa = fb;
-  }
-}
-
-function edgeAt(block: Oscillator, edges: EdgeSums, k: i32): void {
-  const at = <usize>k << 3;
-  const f = FREQUENCY + at;
-  const w = WIDTH + at;
-  const d = block.direction;
-  const x = load<u64>(PHASE + at - 8);
-  const step = <i64>(load<u64>(PHASE + at) - x);
-  passFrame(
-    edges, k, x, step, d * load<f64>(f), d * load<f64>(f - 8), d * load<f64>(f - 16), load<f64>(w), load<f64>(w - 8), load<f64>(w - 16),
-  );
-}
-
-/** Phases and edges of `count` frames while nothing moves: edges are found by division. */
-function steady(block: Oscillator, edges: EdgeSums, count: i32, k: i32): void {
-  const x = block.phase;
-  const f = block.direction * block.frequency;
-  const step = frameStep(f, f, f);
-  const pulse = edges.pulse != 0;
-  if (step != 0) {
-    if (pulse || edges.saw != 0) passStarts(edges, x, step, f, block.width, count, k);
-    if (edges.triangle != 0) passCorners(edges, x, step, f, count, k);
-  }
-  let a = i64x2.replace_lane(i64x2.splat(<i64>x + step), 1, <i64>x + 2 * step);
-  const two = i64x2.splat(2 * step);
-  const width = i32x4.splat(<i32>upper(placeOf(block.width)));
-  for (let i = 0; i < count; i += 4) {
-    const at = <usize>(k + i) << 2;
-    const b = i64x2.add(a, two);
-    v128.store(UPPER_PHASE + at, i32x4.shuffle(a, b, 1, 3, 5, 7));
-    if (pulse) v128.store(UPPER_WIDTH + at, width);
-    a = i64x2.add(b, two);
-  }
-  block.phase = x + <u64>count * <u64>step;
-}
-
-// --- outputs ---
-
-// Outputs are numbered as in the spec (SINE, TRIANGLE, SAW, PULSE); their pointers, tails and sums lie in that order.
-
-// @ts-ignore: decorator
-@inline
-function outputOf(block: Oscillator, wave: i32): usize {
-  return load<usize>(changetype<usize>(block) + offsetof<Oscillator>('outputSine') + (<usize>wave << 2));
-}
-
-// @ts-ignore: decorator
-@inline
-function leftOf(block: Oscillator, wave: i32): usize {
-  return changetype<usize>(block) + offsetof<Oscillator>('sineLeft') + (<usize>wave << 2);
-}
-
-// @ts-ignore: decorator
-@inline
-function tailOf(block: Oscillator, wave: i32): usize {
-  return changetype<usize>(block) + offsetof<Oscillator>('sine0') + <usize>(wave * TAIL_VECTORS * 16);
-}
-
-function zeroTail(tail: usize): void {
-  for (let i = 0; i < TAIL_VECTORS; i++) v128.store(tail + (<usize>i << 4), i64x2.splat(0));
-}
-
-/** Gives an output that is read its sums and says how far they are in use; forgets the tail of one that is not. */
-// @ts-ignore: decorator
-@inline
-function connect(block: Oscillator, wave: i32, sums: usize): void {
-  const at = EDGES + (<usize>wave << 2);
-  const left = load<i32>(leftOf(block, wave));
-  if (outputOf(block, wave) != 0) {
-    store<usize>(at, sums, offsetof<EdgeSums>('sine'));
-    store<i32>(at, left, offsetof<EdgeSums>('sineBusy'));
-    return;
-  }
-  store<usize>(at, 0, offsetof<EdgeSums>('sine'));
-  store<i32>(at, 0, offsetof<EdgeSums>('sineBusy'));
-  if (left == 0) return;
-  zeroTail(tailOf(block, wave));
-  store<i32>(leftOf(block, wave), 0);
-}
-
-/** Moves what the sums hold beyond `count` frames into the tail. */
-// @ts-ignore: decorator
-@inline
-function keep(block: Oscillator, wave: i32, count: i32): void {
-  const busy = load<i32>(EDGES + (<usize>wave << 2), offsetof<EdgeSums>('sineBusy'));
-  if (busy == 0) return;
-  const sums = SUMS + <usize>(wave * SUM_BYTES);
-  const tail = tailOf(block, wave);
-  zeroTail(tail);
-  for (let i = 0; i < busy - count; i += 4) v128.store(tail + (<usize>i << 2), v128.load(sums + (<usize>(count + i) << 2)));
-  for (let i = 0; i < busy; i += 4) v128.store(sums + (<usize>i << 2), i64x2.splat(0));
-  store<i32>(leftOf(block, wave), max(0, busy - count));
-}
-
-/** Phases, widths and edges of frames from..to-1. */
+/** Frames from..to-1: phases, widths and edges. */
 function advance(block: Oscillator, edges: EdgeSums, from: i32, to: i32): void {
+  const pulse = edges.pulse != 0;
   let i = from;
   if (block.started == 0) {
     begin(block, edges, i);
     remember(block, 0);
     i++;
   }
-  const widthHeld = edges.pulse == 0 || isHeld(block.inputWidth, to);
-  if (!widthHeld || !pitchHeld(block, to) || !isHeld(block.inputFmLin, to) || !isHeld(block.inputSync, to)) {
+  const held = pitchHeld(block, to) && isHeld(block.inputFmLin, to) && isHeld(block.inputSync, to) && (!pulse || isHeld(block.inputWidth, to));
+  if (!held) {
     if (i < to) moving(block, edges, i, to, i - from);
     return;
   }
+  // Held inputs may have come from elsewhere: frame by frame until the curves have run out.
   for (; i < to; i++) {
     const f = frequencyAt(block, i);
+    const w = pulse ? widthAt(block, i) : block.width;
     const still = f == block.frequency && f == block.frequencyBefore && read(block.inputSync, i) == block.sync;
-    const w = edges.pulse != 0 ? widthAt(block, i) : 0;
-    if (still && (edges.pulse == 0 || (w == block.width && w == block.widthBefore))) {
-      steady(block, edges, to - i, i - from);
+    if (still && (!pulse || (w == block.width && w == block.widthBefore))) {
+      block.phase = steadyTrack(TRACK, edges, block.phase, f * block.direction, w, i - from, to - i);
       return;
     }
     frame(block, edges, i, i - from);
@@ -482,10 +333,62 @@ function advance(block: Oscillator, edges: EdgeSums, from: i32, to: i32): void {
   }
 }
 
-/** Puts the frame just made into the scratch. */
-function remember(block: Oscillator, k: i32): void {
-  store<u32>(UPPER_PHASE + (<usize>k << 2), upper(block.phase));
-  store<u32>(UPPER_WIDTH + (<usize>k << 2), upper(placeOf(block.width)));
+// --- outputs ---
+
+// @ts-ignore: decorator
+@inline
+function tailOf(block: Oscillator, wave: i32): usize {
+  return changetype<usize>(block) + offsetof<Oscillator>('sine0') + <usize>(wave * TAIL_BYTES);
+}
+
+/** Gives the outputs that are read their sums, `bytes` apart from `sums` on. Tails of others are forgotten. */
+// @ts-ignore: decorator
+@inline
+function connect(block: Oscillator, sums: usize, bytes: i32): void {
+  const outputs = v128.load(changetype<usize>(block), offsetof<Oscillator>('outputSine'));
+  const connected = i32x4.ne(outputs, i32x4.splat(0));
+  const places = i32x4.add(i32x4.splat(<i32>sums), i32x4.mul(i32x4.splat(bytes), i32x4(0, 1, 2, 3)));
+  const left = block.left;
+  v128.store(EDGES, v128.and(places, connected), offsetof<EdgeSums>('sine'));
+  v128.store(EDGES, v128.and(left, connected), offsetof<EdgeSums>('sineBusy'));
+  if (v128.any_true(v128.andnot(left, connected))) {
+    for (let wave = 0; wave < 4; wave++) {
+      if (load<u32>(EDGES + (<usize>wave << 2), offsetof<EdgeSums>('sine')) == 0) memory.fill(tailOf(block, wave), 0, TAIL_BYTES);
+    }
+  }
+}
+
+/** How many frames of what was added remain after `count`. */
+// @ts-ignore: decorator
+@inline
+function remain(block: Oscillator, count: i32): void {
+  const busy = v128.load(EDGES, offsetof<EdgeSums>('sineBusy'));
+  block.left = i32x4.max_s(i32x4.sub(busy, i32x4.splat(count)), i32x4.splat(0));
+}
+
+/** Puts the tails in front of the sums. */
+function openTails(block: Oscillator): void {
+  for (let wave = 0; wave < 4; wave++) {
+    const busy = load<i32>(EDGES + (<usize>wave << 2), offsetof<EdgeSums>('sineBusy'));
+    const sums = SUMS + <usize>(wave * SUM_BYTES);
+    const tail = tailOf(block, wave) + (<usize>block.at << 2);
+    for (let i: usize = 0; i < <usize>busy << 2; i += 16) v128.store(sums + i, v128.load(tail + i));
+  }
+  block.at = 0;
+}
+
+/** Moves what the sums hold beyond `count` frames into the tails. */
+function closeTails(block: Oscillator, count: i32): void {
+  for (let wave = 0; wave < 4; wave++) {
+    const busy = load<i32>(EDGES + (<usize>wave << 2), offsetof<EdgeSums>('sineBusy'));
+    if (busy == 0) continue;
+    const sums = SUMS + <usize>(wave * SUM_BYTES);
+    const tail = tailOf(block, wave);
+    const end = <usize>busy << 2;
+    memory.fill(tail, 0, TAIL_BYTES);
+    for (let i = <usize>count << 2; i < end; i += 16) v128.store(tail + i - (<usize>count << 2), v128.load(sums + i));
+    for (let i: usize = 0; i < end; i += 16) v128.store(sums + i, i64x2.splat(0));
+  }
 }
 
 /** [audio thread] */
@@ -497,65 +400,52 @@ export function process(block: Oscillator, from: i32, to: i32): void {
     return;
   }
   const count = to - from;
-  const first = <usize>from << 2;
-  for (let wave = 0; wave < 4; wave++) {
-    const sums = SUMS + <usize>(wave * SUM_BYTES);
-    connect(block, wave, sums);
-    const tail = tailOf(block, wave) + (<usize>block.at << 2);
-    const left = load<i32>(leftOf(block, wave));
-    for (let i = 0; i < left; i += 4) v128.store(sums + (<usize>i << 2), v128.load(tail + (<usize>i << 2)));
-  }
-  block.at = 0;
-  for (let i: usize = 0; i < 12; i += 4) {
-    store<u32>(UPPER_PHASE - 4 - i, load<u32>(changetype<usize>(block) + offsetof<Oscillator>('past1') + i));
-    store<u32>(UPPER_WIDTH - 4 - i, load<u32>(changetype<usize>(block) + offsetof<Oscillator>('pastWidth1') + i));
-  }
+  connect(block, SUMS, SUM_BYTES);
+  openTails(block);
+  v128.store(TRACK + UPPER_PHASE - 16, block.pastPhase);
+  v128.store(TRACK + UPPER_WIDTH - 16, block.pastWidth);
 
   advance(block, edges, from, to);
 
-  const phases = UPPER_PHASE - EDGE_DELAY * 4;
-  const widths = UPPER_WIDTH - EDGE_DELAY * 4;
-  const straight = isPatched(block, OSCILLATOR_SYNC) ? phases : UPPER_PHASE;
+  const first = <usize>from << 2;
+  const late = TRACK + UPPER_PHASE - EDGE_DELAY * 4;
+  const widths = TRACK + UPPER_WIDTH - EDGE_DELAY * 4;
+  const straight = isPatched(block, OSCILLATOR_SYNC) ? late : TRACK + UPPER_PHASE;
   if (edges.sine != 0) putWave(SINE, block.outputSine + first, straight, widths, edges.sine, edges.sineBusy, count);
-  if (edges.triangle != 0) putWave(TRIANGLE, block.outputTriangle + first, phases, widths, edges.triangle, edges.triangleBusy, count);
-  if (edges.saw != 0) putWave(SAW, block.outputSaw + first, phases, widths, edges.saw, edges.sawBusy, count);
-  if (edges.pulse != 0) putWave(PULSE, block.outputPulse + first, phases, widths, edges.pulse, edges.pulseBusy, count);
+  if (edges.triangle != 0) putWave(TRIANGLE, block.outputTriangle + first, late, widths, edges.triangle, edges.triangleBusy, count);
+  if (edges.saw != 0) putWave(SAW, block.outputSaw + first, late, widths, edges.saw, edges.sawBusy, count);
+  if (edges.pulse != 0) putWave(PULSE, block.outputPulse + first, late, widths, edges.pulse, edges.pulseBusy, count);
 
-  for (let i: usize = 0; i < 12; i += 4) {
-    const at = (<usize>count << 2) - 4 - i;
-    store<u32>(changetype<usize>(block) + offsetof<Oscillator>('past1') + i, load<u32>(UPPER_PHASE + at));
-    store<u32>(changetype<usize>(block) + offsetof<Oscillator>('pastWidth1') + i, load<u32>(UPPER_WIDTH + at));
-  }
-  for (let wave = 0; wave < 4; wave++) keep(block, wave, count);
+  block.pastPhase = v128.load(TRACK + UPPER_PHASE - 16 + (<usize>count << 2));
+  block.pastWidth = v128.load(TRACK + UPPER_WIDTH - 16 + (<usize>count << 2));
+  closeTails(block, count);
+  remain(block, count);
 }
 
 /** One frame alone, as in a loop: the same, with the edges added to the tails themselves. */
 function single(block: Oscillator, edges: EdgeSums, i: i32): void {
-  const at = <usize>block.at << 2;
-  for (let wave = 0; wave < 4; wave++) connect(block, wave, tailOf(block, wave) + at);
-  frame(block, edges, i, 0);
   const here = <usize>i << 2;
-  const now = upper(block.phase);
-  if (edges.sine != 0) putFrame(SINE, block.outputSine + here, isPatched(block, OSCILLATOR_SYNC) ? block.past3 : now, 0, edges.sine);
-  if (edges.triangle != 0) putFrame(TRIANGLE, block.outputTriangle + here, block.past3, 0, edges.triangle);
-  if (edges.saw != 0) putFrame(SAW, block.outputSaw + here, block.past3, 0, edges.saw);
-  if (edges.pulse != 0) putFrame(PULSE, block.outputPulse + here, block.past3, block.pastWidth3, edges.pulse);
-  block.past3 = block.past2;
-  block.past2 = block.past1;
-  block.past1 = now;
-  block.pastWidth3 = block.pastWidth2;
-  block.pastWidth2 = block.pastWidth1;
-  block.pastWidth1 = upper(placeOf(block.width));
-  block.sineLeft = max(0, edges.sineBusy - 1);
-  block.triangleLeft = max(0, edges.triangleBusy - 1);
-  block.sawLeft = max(0, edges.sawBusy - 1);
-  block.pulseLeft = max(0, edges.pulseBusy - 1);
+  connect(block, tailOf(block, 0) + (<usize>block.at << 2), TAIL_BYTES);
+  frame(block, edges, i, 0);
+  const past = block.pastPhase;
+  const now = i32x4.splat(<i32>upper(block.phase));
+  const late = i32x4.shuffle(past, past, 1, 1, 1, 1);
+  if (edges.sine != 0) putFrame(SINE, block.outputSine + here, isPatched(block, OSCILLATOR_SYNC) ? late : now, late, edges.sine);
+  if (edges.triangle != 0) putFrame(TRIANGLE, block.outputTriangle + here, late, late, edges.triangle);
+  if (edges.saw != 0) putFrame(SAW, block.outputSaw + here, late, late, edges.saw);
+  if (edges.pulse != 0) {
+    const widths = block.pastWidth;
+    putFrame(PULSE, block.outputPulse + here, late, i32x4.shuffle(widths, widths, 1, 1, 1, 1), edges.pulse);
+    block.pastWidth = i32x4.shuffle(widths, i32x4.splat(<i32>upper(placeOf(block.width))), 1, 2, 3, 4);
+  }
+  block.pastPhase = i32x4.shuffle(past, now, 1, 2, 3, 4);
+  remain(block, 1);
   block.at++;
   if (block.at < SLACK) return;
   block.at = 0;
   for (let wave = 0; wave < 4; wave++) {
     const tail = tailOf(block, wave);
-    for (let k = 0; k < EDGE_FRAMES; k += 4) v128.store(tail + (<usize>k << 2), v128.load(tail + (<usize>(k + SLACK) << 2)));
-    for (let k = EDGE_FRAMES; k < EDGE_FRAMES + SLACK; k += 4) v128.store(tail + (<usize>k << 2), i64x2.splat(0));
+    memory.copy(tail, tail + SLACK * 4, EDGE_FRAMES * 4);
+    memory.fill(tail + EDGE_FRAMES * 4, 0, SLACK * 4);
   }
 }
