@@ -48,6 +48,7 @@ if (typeof window !== 'undefined') {
   });
   Object.defineProperty(SVGElement.prototype, 'getBBox', { configurable: true, value: () => ({ x: 0, y: 0, width: 10, height: 10 }) });
   Element.prototype.scrollIntoView = () => {};
+  HTMLCanvasElement.prototype.getContext = () => null;
   window.matchMedia = (query: string): MediaQueryList => ({
     matches: false,
     media: query,

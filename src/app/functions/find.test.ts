@@ -16,12 +16,12 @@ const titles = (typed: string, from: readonly BlockSpec[] = specs): readonly str
 
 describe('finding a function', () => {
   it('shows all of them, by group, while nothing is typed', () => {
-    expect(titles('')).toEqual(['Voice', 'Amplifier', 'Slow wave', 'Row of steps', 'Loudspeaker']);
+    expect(titles('')).toEqual(['Oscillator', 'Amplifier', 'LFO', 'Step sequencer', 'Output']);
   });
 
   it('finds by the beginning of any word of the title', () => {
-    expect(titles('wav')).toEqual(['Slow wave']);
-    expect(titles('STEP ro')).toEqual(['Row of steps']);
+    expect(titles('seq')).toEqual(['Step sequencer']);
+    expect(titles('SEQ st')).toEqual(['Step sequencer']);
   });
 
   it('puts titles before other names, and finds nothing for nonsense', () => {
@@ -31,6 +31,6 @@ describe('finding a function', () => {
   });
 
   it('finds a whole group by its heading', () => {
-    expect(titles('modulation')).toEqual(['Slow wave']);
+    expect(titles('modulation')).toEqual(['LFO']);
   });
 });

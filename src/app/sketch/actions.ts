@@ -221,7 +221,7 @@ export function createActions(app: App, { sketch, drawn }: SketchParts, flow: Fl
     fit(): void {
       const all = bounds([...drawn.getState().blocks.values()].flatMap(({ box, label }) => [box, label]));
       const rect = paper()?.getBoundingClientRect();
-      if (!all || !rect) return;
+      if (!all || !rect || rect.width === 0) return;
       const margin = 32;
       const foot = 56;
       const zoom = Math.min(

@@ -53,10 +53,13 @@ export function flowNodes(before: readonly BlockFlowNode[], parts: NodeParts): B
     const at = moved.get(block.id) ?? geometry.at;
     const { width, height } = geometry.box;
     const isSelected = selected.has(block.id);
+    const { label, line } = geometry.label;
+    const ariaLabel = `${label}, ${spec.title}${line ? `, ${line}` : ''}`;
     if (
       was &&
       was.data === data &&
       was.selected === isSelected &&
+      was.ariaLabel === ariaLabel &&
       was.position.x === at[0] &&
       was.position.y === at[1] &&
       was.width === width &&
@@ -74,7 +77,7 @@ export function flowNodes(before: readonly BlockFlowNode[], parts: NodeParts): B
         height,
         data,
         selected: isSelected,
-        ariaLabel: `${geometry.label.label}, ${spec.title}${geometry.label.line ? `, ${geometry.label.line}` : ''}`,
+        ariaLabel,
       },
     ];
   });
