@@ -5,6 +5,8 @@ import { SilenceNote } from './findings/SilenceNote.tsx';
 import { FunctionList } from './functions/FunctionList.tsx';
 import { Icon } from './Icon.tsx';
 import { Transport } from './listen/Transport.tsx';
+import { FileDrop } from './notebook/FileDrop.tsx';
+import { NotebookNotes } from './notebook/NotebookNotes.tsx';
 import { NotebookPage } from './notebook/NotebookPage.tsx';
 import { PatchTitle } from './notebook/PatchTitle.tsx';
 import { PageSwitch } from './PageSwitch.tsx';
@@ -33,11 +35,13 @@ export function Shell() {
       {page === 'sketch' ? (
         <SketchPage />
       ) : (
-        <main id="work" className="shell-page" tabIndex={-1}>
+        <main key={page} id="work" className="shell-page" tabIndex={-1}>
           {page === 'sheet' ? <SheetPage /> : <NotebookPage />}
         </main>
       )}
+      <NotebookNotes />
       <Toast />
+      <FileDrop />
     </div>
   );
 }
