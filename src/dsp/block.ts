@@ -44,11 +44,16 @@ export class BlockHead {
   /** Heads of this block's lists of glides and events, 0 = none. [runtime] */
   glides: u32;
   events: u32;
-  /** Private memory asked for by the spec, and its length in float32 frames. */
+  /**
+   * Private memory asked for by the spec, and its length in float32 frames. For a recording: the left channel,
+   * `memoryFrames` long, then the right one.
+   */
   memory: usize;
   memoryFrames: i32;
   /** Struct bytes. [runtime] */
   bytes: u32;
+  /** Frames per second of a sound file in the memory; 0 where there is none. */
+  memoryRate: f64;
 }
 
 /** Input volts at a frame. */

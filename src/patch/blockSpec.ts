@@ -78,7 +78,13 @@ export interface ListSetting extends SettingBase {
   readonly default: readonly [];
 }
 
-export type SettingSpec = NumberSetting | ChoiceSetting | SwitchSetting | ListSetting;
+/** A sound file of the patch, by the id of its recording; '' for none. The kernel finds it in its block's memory. */
+export interface RecordingSetting extends SettingBase {
+  readonly type: 'recording';
+  readonly default: '';
+}
+
+export type SettingSpec = NumberSetting | ChoiceSetting | SwitchSetting | ListSetting | RecordingSetting;
 
 /** When a flow or a need does not apply: the named setting has this value. */
 export interface SettingIs {

@@ -19,6 +19,10 @@ export function checkSetting(setting: SettingSpec, value: unknown, path: string)
               say: `${setting.title} takes one of ${quoted(setting.choices)}, not ${shown(value)}.`,
             },
           ];
+    case 'recording':
+      return typeof value === 'string'
+        ? []
+        : [{ path, rule: 'wrong-type', say: `${setting.title} is the id of one of the patch's recordings, not ${shown(value)}.` }];
     case 'list':
       break;
   }

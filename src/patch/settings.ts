@@ -16,8 +16,9 @@ export function sameValue(a: SettingValue, b: SettingValue): boolean {
   return a === b || (typeof a === 'object' && JSON.stringify(a) === JSON.stringify(b));
 }
 
-/** How many numbers of the memory layout a setting takes. */
+/** How many numbers of the memory layout a setting takes: none where the kernel reads it elsewhere. */
 export function settingWidth(setting: SettingSpec): number {
+  if (setting.type === 'recording') return 0;
   return setting.type === 'list' ? setting.maximumLength * setting.fields.length : 1;
 }
 
@@ -33,6 +34,8 @@ export function settingNumbers(setting: SettingSpec, value: SettingValue): numbe
       return [value ? 1 : 0];
     case 'choice':
       return [setting.choices.indexOf(value as string)];
+    case 'recording':
+      return [];
     case 'list': {
       const records = value as readonly Readonly<Record<string, number | boolean>>[];
       return Array.from({ length: setting.maximumLength }, (_, i) =>

@@ -4,12 +4,12 @@ import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { specs } from '../../src/blocks/specs.gen.ts';
+import { Engine } from '../../src/engine/hosts/engine.ts';
 import { HEAD_BYTES, layoutOf, outputIds } from '../../src/engine/plan/layout.ts';
 import type { BlockSpec, SettingValue } from '../../src/patch/blockSpec.ts';
 import { engineModule } from '../support/engine.ts';
 import { type KernelRun, runKernel } from '../support/runKernel.ts';
 import { signalFor, uniform } from '../support/signals.ts';
-import { Engine } from '../../src/engine/hosts/engine.ts';
 
 const folder = fileURLToPath(new URL('../../src/blocks/', import.meta.url));
 const engine = new Engine(engineModule(), 48000, 1);
@@ -27,8 +27,12 @@ function settingsAt(spec: BlockSpec, bound: Bound): Record<string, SettingValue>
         return bound === 'maximum';
       case 'choice':
         return setting.choices[bound === 'maximum' ? setting.choices.length - 1 : 0] as string;
+      case 'recording':
+        return '';
       case 'list':
-        return Array.from({ length: setting.maximumLength }, () => Object.fromEntries(setting.fields.map((field) => [field.id, of(field) as number | boolean])));
+        return Array.from({ length: setting.maximumLength }, () =>
+          Object.fromEntries(setting.fields.map((field) => [field.id, of(field) as number | boolean])),
+        );
     }
   };
   return Object.fromEntries(spec.settings.map((setting) => [setting.id, of(setting)]));
@@ -43,6 +47,7 @@ function mixedSettings(spec: BlockSpec, seed: number): Record<string, SettingVal
       return setting.whole ? Math.round(value) : value;
     }
     if (setting.type === 'switch') return next() < 0.5;
+    if (setting.type === 'recording') return '';
     if (setting.type === 'choice') return setting.choices[Math.floor(next() * setting.choices.length)] as string;
     return Array.from({ length: 5 }, () => Object.fromEntries(setting.fields.map((field) => [field.id, of(field) as number | boolean])));
   };
@@ -54,19 +59,33 @@ function inputsFor(spec: BlockSpec, seed: number, frames: number): NonNullable<K
 }
 
 const notesFor = (spec: BlockSpec): NonNullable<KernelRun['notes']> =>
-  spec.playsNotes ? [100, 101, 577, 900, 2048, 3001].map((frame, i) => ({ frame, code: i % 3 === 2 ? 0 : 1, a: 48 + 7 * (i % 4), b: 0.7 })) : [];
+  spec.playsNotes
+    ? [100, 101, 577, 900, 2048, 3001].map((frame, i) => ({ frame, code: i % 3 === 2 ? 0 : 1, a: 48 + 7 * (i % 4), b: 0.7 }))
+    : [];
 
 function eventsFor(spec: BlockSpec, seed: number): NonNullable<KernelRun['events']> {
   const other = mixedSettings(spec, seed + 7);
-  return spec.settings.map((setting, i) => ({ frame: 333 + 271 * i, setting: setting.id, value: other[setting.id] as SettingValue, glide: 100 + 91 * (i % 4) }));
+  return spec.settings.map((setting, i) => ({
+    frame: 333 + 271 * i,
+    setting: setting.id,
+    value: other[setting.id] as SettingValue,
+    glide: 100 + 91 * (i % 4),
+  }));
 }
 
 describe.each(specs.map((spec, kind) => [spec.type, spec, kind] as const))('%s', (type, spec, kind) => {
   const layout = layoutOf(spec);
-  const moving = { frames: FRAMES, inputs: inputsFor(spec, 1, FRAMES), settings: mixedSettings(spec, 3), notes: notesFor(spec), events: eventsFor(spec, 5) };
+  const moving = {
+    frames: FRAMES,
+    inputs: inputsFor(spec, 1, FRAMES),
+    settings: mixedSettings(spec, 3),
+    notes: notesFor(spec),
+    events: eventsFor(spec, 5),
+  };
 
   it('has its whole folder, help included', () => {
-    for (const file of ['spec.ts', 'kernel.ts', 'symbol.ts', 'docs.md', `${type}.test.ts`]) expect(existsSync(`${folder}${type}/${file}`), file).toBe(true);
+    for (const file of ['spec.ts', 'kernel.ts', 'symbol.ts', 'docs.md', `${type}.test.ts`])
+      expect(existsSync(`${folder}${type}/${file}`), file).toBe(true);
     const docs = readFileSync(`${folder}${type}/docs.md`, 'utf8').toLowerCase();
     expect(docs.length).toBeGreaterThan(200);
   });
@@ -137,7 +156,13 @@ describe.each(specs.map((spec, kind) => [spec.type, spec, kind] as const))('%s',
 
   it.each([1, 2, 4, 8] as const)('stays finite and within the rails at every bound of its settings, quality %i', async (quality) => {
     for (const bound of ['minimum', 'maximum', 'default'] as const) {
-      const out = await runKernel(spec, { frames: 2000, quality, settings: settingsAt(spec, bound), inputs: inputsFor(spec, 11, 2000), notes: notesFor(spec) });
+      const out = await runKernel(spec, {
+        frames: 2000,
+        quality,
+        settings: settingsAt(spec, bound),
+        inputs: inputsFor(spec, 11, 2000),
+        notes: notesFor(spec),
+      });
       for (const output of spec.outputs) {
         const volts = out[output.id] as Float32Array;
         const worst = volts.reduce((most, v) => (Number.isFinite(v) ? Math.max(most, Math.abs(v)) : Number.POSITIVE_INFINITY), 0);
@@ -159,6 +184,8 @@ function firstDifference(a: Float32Array | undefined, b: Float32Array | undefine
 }
 
 it('has a folder for each block and a block for each folder', () => {
-  const folders = readdirSync(folder, { withFileTypes: true }).filter((entry) => entry.isDirectory()).map((entry) => entry.name);
+  const folders = readdirSync(folder, { withFileTypes: true })
+    .filter((entry) => entry.isDirectory())
+    .map((entry) => entry.name);
   expect(folders.sort()).toEqual(specs.map(({ type }) => type).sort());
 });

@@ -19,6 +19,8 @@ export function settingValueOf(setting: SettingSpec): fc.Arbitrary<SettingValue>
       return fc.boolean();
     case 'choice':
       return fc.constantFrom(...setting.choices);
+    case 'recording':
+      return fc.constant('');
     case 'list': {
       const fields = setting.fields.map((field) => [field.id, field.type === 'number' ? numberValue(field) : fc.boolean()] as const);
       const model: Record<string, fc.Arbitrary<number | boolean>> = Object.fromEntries(fields);

@@ -15,6 +15,8 @@ function randomValue(setting: SettingSpec, next: () => number): SettingValue {
       return next() < 0.5;
     case 'choice':
       return setting.choices[Math.floor(next() * setting.choices.length)] as string;
+    case 'recording':
+      return '';
     case 'list':
       return Array.from({ length: Math.floor(next() * setting.maximumLength) }, () =>
         Object.fromEntries(setting.fields.map((field) => [field.id, randomValue(field, next) as number | boolean])),

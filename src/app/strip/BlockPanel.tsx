@@ -84,6 +84,8 @@ function SettingField({ block, spec, setting, put }: SettingFieldProps) {
       return <ChoiceField setting={setting} value={value as string} onSet={(to) => put(setting.id, to)} />;
     case 'switch':
       return <SwitchField setting={setting} value={value as boolean} onSet={(to) => put(setting.id, to)} />;
+    case 'recording':
+      return null;
     case 'list': {
       const length = spec.settings.find(({ id }) => id === 'length');
       const shown = length ? Number(settingValue(block, length)) : setting.maximumLength;

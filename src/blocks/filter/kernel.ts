@@ -26,7 +26,8 @@ const KICK: f32 = 1e-6;
 /** A constant far below hearing keeps the states clear of denormal numbers. */
 const FLOOR: f64 = 1e-18;
 
-@unmanaged export class Filter extends FilterPorts {
+@unmanaged
+export class Filter extends FilterPorts {
   // coefficients
   base: f32; // pole frequency at 0 V, as pi f / rate
   lowest: f32;
@@ -82,7 +83,8 @@ function solve(at: usize, g: v128, k: v128): void {
 // @ts-ignore: decorator
 @inline
 function coefficients(at: usize, octaves: v128, moved: v128, base: v128, lowest: v128, highest: v128): v128 {
-  const one = f32x4.splat(1), zero = f32x4.splat(0);
+  const one = f32x4.splat(1),
+    zero = f32x4.splat(0);
   const x = clampFour(f32x4.mul(base, exp2Four(octaves)), lowest, highest);
   const x2 = f32x4.mul(x, x);
   const g = f32x4.div(tanTop(x, x2), tanBottom(x2));
@@ -108,7 +110,12 @@ function heldCoefficients(block: Filter, i: i32): f32 {
     return block.heldOffset;
   }
   const offset = coefficients(
-    0, f32x4.splat(octaves), f32x4.splat(resonance), f32x4.splat(block.base), f32x4.splat(block.lowest), f32x4.splat(block.highest),
+    0,
+    f32x4.splat(octaves),
+    f32x4.splat(resonance),
+    f32x4.splat(block.base),
+    f32x4.splat(block.lowest),
+    f32x4.splat(block.highest),
   );
   block.heldOctaves = octaves;
   block.heldResonance = resonance;
@@ -121,12 +128,19 @@ function heldCoefficients(block: Filter, i: i32): f32 {
 }
 
 export function process(block: Filter, from: i32, to: i32): void {
-  const pitch = block.inputPitch, cv = block.inputCv, cv2 = block.inputCv2, resonanceCv = block.inputResonanceCv;
+  const pitch = block.inputPitch,
+    cv = block.inputCv,
+    cv2 = block.inputCv2,
+    resonanceCv = block.inputResonanceCv;
   const input = block.inputIn;
   const held = isHeld(pitch, to) && isHeld(cv, to) && isHeld(cv2, to) && isHeld(resonanceCv, to);
-  const cvAmount = f32x4.splat(<f32>block.settingCvAmount), cv2Amount = f32x4.splat(<f32>block.settingCv2Amount);
-  const resonance = f32x4.splat(<f32>block.settingResonance), resonanceStep = f32x4.splat(block.resonanceStep);
-  const base = f32x4.splat(block.base), lowest = f32x4.splat(block.lowest), highest = f32x4.splat(block.highest);
+  const cvAmount = f32x4.splat(<f32>block.settingCvAmount),
+    cv2Amount = f32x4.splat(<f32>block.settingCv2Amount);
+  const resonance = f32x4.splat(<f32>block.settingResonance),
+    resonanceStep = f32x4.splat(block.resonanceStep);
+  const base = f32x4.splat(block.base),
+    lowest = f32x4.splat(block.lowest),
+    highest = f32x4.splat(block.highest);
   let offset = f32x4.splat(held ? heldCoefficients(block, from) : 0);
   for (let i = from, at: usize = 0; i < to; i += 4, at += 16) {
     if (!held) {
@@ -148,11 +162,15 @@ function recur(block: Filter, from: i32, to: i32, stride: usize): void {
   const bandpass = block.outputBandpass ? block.outputBandpass : NOWHERE;
   const highpass = block.outputHighpass ? block.outputHighpass : NOWHERE;
   const notch = block.outputNotch ? block.outputNotch : NOWHERE;
-  let band = block.band, low = block.low, energy = block.energy;
+  let band = block.band,
+    low = block.low,
+    energy = block.energy;
   let at: usize = 0;
   let sum = SUMS;
   for (let i = from; i < to; i++) {
-    const c1 = load<f64>(ONES + at), c2 = load<f64>(GAINS + at), c3 = load<f64>(SQUARES + at);
+    const c1 = load<f64>(ONES + at),
+      c2 = load<f64>(GAINS + at),
+      c3 = load<f64>(SQUARES + at);
     const x = <f64>load<f32>(sum);
     const ahead = x - low;
     const bandVolts = c1 * band + c2 * ahead;

@@ -25,7 +25,8 @@ const ONSET: f32 = 3.99;
 /** Elsewhere a constant far below hearing keeps the states clear of denormal numbers. */
 const FLOOR: f32 = 1e-18;
 
-@unmanaged export class Ladder extends LadderPorts {
+@unmanaged
+export class Ladder extends LadderPorts {
   // coefficients
   base: f32; // pole frequency at 0 V, as pi f / rate
   lowest: f32;
@@ -95,7 +96,12 @@ function heldCoefficients(block: Ladder, i: i32): f32 {
     return block.heldOffset;
   }
   const offset = coefficients(
-    0, f32x4.splat(octaves), f32x4.splat(resonance), f32x4.splat(block.base), f32x4.splat(block.lowest), f32x4.splat(block.highest),
+    0,
+    f32x4.splat(octaves),
+    f32x4.splat(resonance),
+    f32x4.splat(block.base),
+    f32x4.splat(block.lowest),
+    f32x4.splat(block.highest),
   );
   block.heldOctaves = octaves;
   block.heldResonance = resonance;
@@ -112,13 +118,20 @@ function glidingGain(block: Ladder, i: i32): f32 {
 }
 
 export function process(block: Ladder, from: i32, to: i32): void {
-  const pitch = block.inputPitch, cv = block.inputCv, cv2 = block.inputCv2, resonanceCv = block.inputResonanceCv;
+  const pitch = block.inputPitch,
+    cv = block.inputCv,
+    cv2 = block.inputCv2,
+    resonanceCv = block.inputResonanceCv;
   const input = block.inputIn;
   const held = isHeld(pitch, to) && isHeld(cv, to) && isHeld(cv2, to) && isHeld(resonanceCv, to);
   const gliding = block.slopeDrive != 0;
-  const cvAmount = f32x4.splat(<f32>block.settingCvAmount), cv2Amount = f32x4.splat(<f32>block.settingCv2Amount);
-  const resonance = f32x4.splat(<f32>block.settingResonance), resonanceStep = f32x4.splat(block.resonanceStep);
-  const base = f32x4.splat(block.base), lowest = f32x4.splat(block.lowest), highest = f32x4.splat(block.highest);
+  const cvAmount = f32x4.splat(<f32>block.settingCvAmount),
+    cv2Amount = f32x4.splat(<f32>block.settingCv2Amount);
+  const resonance = f32x4.splat(<f32>block.settingResonance),
+    resonanceStep = f32x4.splat(block.resonanceStep);
+  const base = f32x4.splat(block.base),
+    lowest = f32x4.splat(block.lowest),
+    highest = f32x4.splat(block.highest);
   let gain = f32x4.splat(block.gain);
   let offset = f32x4.splat(held ? heldCoefficients(block, from) : 0);
   let scale = f32x4.splat(load<f32>(SCALES));
@@ -142,26 +155,35 @@ export function process(block: Ladder, from: i32, to: i32): void {
 function recur(block: Ladder, from: i32, to: i32, stride: usize): void {
   const four = block.outputLowpass24 ? block.outputLowpass24 : NOWHERE;
   const two = block.outputLowpass12 ? block.outputLowpass12 : NOWHERE;
-  let s1 = block.s1, s2 = block.s2, s3 = block.s3, s4 = block.s4;
+  let s1 = block.s1,
+    s2 = block.s2,
+    s3 = block.s3,
+    s4 = block.s4;
   let at: usize = 0;
   let sum = SUMS;
   for (let i = from; i < to; i++) {
-    const g = <f64>load<f32>(POLES + at), feedback = <f64>load<f32>(FEEDBACKS + at);
-    const rest = 1 - g, g2 = g * g;
-    const fed = feedback * rest, fed1 = fed * g, fed2 = fed * g2;
+    const g = <f64>load<f32>(POLES + at),
+      feedback = <f64>load<f32>(FEEDBACKS + at);
+    const rest = 1 - g,
+      g2 = g * g;
+    const fed = feedback * rest,
+      fed1 = fed * g,
+      fed2 = fed * g2;
     const v = <f64>load<f32>(sum) - (fed * s4 + fed1 * s3 + (fed2 * s2 + fed2 * g * s1));
     // what each stage would put out without u, so that little is left to do once u is known
     const p1 = rest * s1;
     const p2 = g * p1 + rest * s2;
     const p3 = g * p2 + rest * s3;
     const p4 = g * p3 + rest * s4;
-    const twice = g + g, twice2 = twice * g;
+    const twice = g + g,
+      twice2 = twice * g;
     const u = softClip(v, LIMIT);
-    const u2 = twice2 * u, u4 = twice2 * g2 * u;
-    s1 = (p1 + p1 - s1) + twice * u;
-    s2 = (p2 + p2 - s2) + u2;
-    s3 = (p3 + p3 - s3) + twice2 * g * u;
-    s4 = (p4 + p4 - s4) + u4;
+    const u2 = twice2 * u,
+      u4 = twice2 * g2 * u;
+    s1 = p1 + p1 - s1 + twice * u;
+    s2 = p2 + p2 - s2 + u2;
+    s3 = p3 + p3 - s3 + twice2 * g * u;
+    s4 = p4 + p4 - s4 + u4;
     write(two, i, rail(<f32>(p2 + 0.5 * u2)));
     write(four, i, rail(<f32>(p4 + 0.5 * u4)));
     at += stride;

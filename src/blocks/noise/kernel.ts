@@ -42,7 +42,8 @@ const RED_CORNER: f64 = 10;
 const RED_ZERO1: f64 = 0.1548;
 const RED_ZERO2: f64 = -0.01456;
 
-@unmanaged export class Noise extends NoisePorts {
+@unmanaged
+export class Noise extends NoisePorts {
   // coefficients
   redPole: f64;
   redGain: f64;
@@ -135,7 +136,8 @@ function whiteValues(block: Noise, first: i64, last: i64): void {
 
 function pinkValues(block: Noise, first: i64, last: i64): void {
   const stream = streamOf(block.seed, 1);
-  if (block.pinkDue <= first + POINTS - 2) { // not read before, or not for a while
+  if (block.pinkDue <= first + POINTS - 2) {
+    // not read before, or not for a while
     block.pink1 = block.pink2 = block.pink3 = block.pink4 = block.pink5 = block.pinkWhite = 0;
     block.pinkDue = first - RUN_UP;
     for (; block.pinkDue < first; block.pinkDue++) nextPink(block, PEAK * drawBipolar(stream, block.pinkDue));
@@ -160,7 +162,7 @@ function redValues(block: Noise, first: i64, last: i64): void {
 /** Puts the values first..due-1 from the past in front; returns where value `due` goes. */
 function startOfNew(block: Noise, past: usize, first: i64, due: i64): usize {
   const known = <usize>(due - first);
-  memory.copy(VALUES, changetype<usize>(block) + past + (((<usize>POINTS) - known) << 2), known << 2);
+  memory.copy(VALUES, changetype<usize>(block) + past + ((<usize>POINTS - known) << 2), known << 2);
   return VALUES + (known << 2);
 }
 

@@ -10,6 +10,8 @@ function settingRange(setting: SettingSpec): string {
       return `${setting.choices.join('/')}, default ${setting.default}`;
     case 'switch':
       return `on/off, default ${setting.default ? 'on' : 'off'}`;
+    case 'recording':
+      return 'the id of a recording';
     case 'list':
       return `up to ${setting.maximumLength} of {${setting.fields.map((field) => `${field.id} ${settingRange(field)}`).join('; ')}}`;
   }
@@ -23,6 +25,7 @@ function settingRecord(setting: SettingSpec): object {
     case 'choice':
       return { ...named, choices: setting.choices };
     case 'switch':
+    case 'recording':
       return named;
     case 'list':
       return { ...named, maximumLength: setting.maximumLength, fields: setting.fields.map(settingRecord) };

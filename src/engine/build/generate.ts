@@ -18,6 +18,7 @@ export function layoutsSource(specs: readonly BlockSpec[]): string {
       const name = capital(setting.id);
       const place = layout.settings[i];
       if (!place) continue;
+      if (setting.type === 'recording') continue;
       if (setting.type !== 'list') {
         lines.push(`  setting${name}: f64; slope${name}: f64;`);
         continue;

@@ -27,6 +27,7 @@ export interface EngineExports {
   frame(): number;
   takeFault(): number;
   clearPeaks(): void;
+  liveInput(side: number): number;
   leftOut(): number;
   rightOut(): number;
 }
@@ -117,6 +118,11 @@ export class Engine {
 
   tapHighest(index: number): number {
     return this.#view.getFloat32((this.#plan?.taps[index]?.address ?? 0) + TAP.highest, true);
+  }
+
+  /** Puts float32 into the memory. */
+  write(address: number, samples: Float32Array): void {
+    new Float32Array(this.exports.memory.buffer, address, samples.length).set(samples);
   }
 
   /** Next engine frame. */

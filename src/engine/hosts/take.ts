@@ -5,12 +5,15 @@ import { compilePlan } from '../plan/compile.ts';
 import { type EngineEvent, takeEvents } from '../plan/events.ts';
 import type { Plan, TapRequest } from '../plan/plan.ts';
 import { Engine } from './engine.ts';
+import { loadRecordings, type RecordedSound } from './recordings.ts';
 
 export interface TakeOptions {
   readonly seconds?: number;
   readonly rate?: number;
   readonly quality?: 1 | 2 | 4 | 8;
   readonly taps?: readonly TapRequest[];
+  /** Decoded sound files by the id of their recording. */
+  readonly recordings?: ReadonlyMap<string, RecordedSound>;
 }
 
 export interface Take {
@@ -49,7 +52,14 @@ export class TakeRenderer {
     const rate = options.rate ?? 48000;
     const quality = options.quality ?? 1;
     this.engine = new Engine(module, rate, quality);
-    this.plan = compilePlan(patch, this.engine.catalogue(specs), { rate, quality, base: this.engine.arenaStart, taps: options.taps ?? [] });
+    const { loaded, end } = loadRecordings(this.engine, this.engine.arenaStart, options.recordings ?? new Map());
+    this.plan = compilePlan(patch, this.engine.catalogue(specs), {
+      rate,
+      quality,
+      base: end,
+      taps: options.taps ?? [],
+      recordings: loaded,
+    });
     this.engine.reserve(this.plan.base + this.plan.totalBytes);
     this.engine.load(this.plan);
     this.frames = Math.round((options.seconds ?? patch.seconds ?? DEFAULT_SECONDS) * rate);

@@ -4,7 +4,7 @@ import { type Block, DEFAULT_SEED, type Patch, type Place, placeName } from '../
 import { findSetting, settingNumbers, settingValue } from '../../patch/settings.ts';
 import { BUS_BYTES, CARRY_BYTES, CONSTANT_BYTES, ImageWriter, ITEM_BYTES, PLAN, TAP, TARGET_BYTES } from './image.ts';
 import { HEAD, HEAD_BYTES, layoutOf, outputIds } from './layout.ts';
-import { type EngineCatalogue, type PlacedBlock, type Plan, type PlanOptions, PlanRefused } from './plan.ts';
+import { type EngineCatalogue, type LoadedRecording, type PlacedBlock, type Plan, type PlanOptions, PlanRefused } from './plan.ts';
 import { type Resolved, type ResolvedBlock, resolve } from './resolve.ts';
 import { blockSeed } from './seed.ts';
 import { type Settled, settle } from './settle.ts';
@@ -69,7 +69,8 @@ export function compilePlan(patch: Patch, catalogue: EngineCatalogue, options: P
     const { address, layout } = placed(id);
     const from = previous?.blocks.get(id)?.address ?? 0;
     const settingsEnd = layout.inputs[0] ?? layout.outputs[0] ?? HEAD_BYTES;
-    image.u32(settled.carries.at + i * CARRY_BYTES, address, from, settingsEnd, layout.bytes);
+    const memoryBytes = (settled.memories.get(id)?.frames ?? 0) * 4;
+    image.u32(settled.carries.at + i * CARRY_BYTES, address, from, settingsEnd, layout.bytes, memoryBytes);
   }
   for (const [i, { name }] of carriedSignals.entries()) {
     image.u32(settled.carriedSignals.at + i * 8, settled.signals.get(name) as number, previous?.signals.get(name) ?? 0);
@@ -166,13 +167,15 @@ function writeBlock(
   const { id, spec, kind } = resolvedBlock;
   const { address, layout, index } = settled.blocks.get(id) as PlacedBlock;
   const memory = settled.memories.get(id);
+  const recording = recordingOf(resolvedBlock, options);
   image.u32(settled.blockTable.at + index * 4, address);
   image.f64(address + HEAD.sampleRate, options.rate * options.quality);
   image.i64(address + HEAD.seed, blockSeed(patch.seed ?? DEFAULT_SEED, id));
   image.u32(address + HEAD.quality, options.quality);
   image.u32(address + HEAD.kind, kind);
   image.u32(address + HEAD.bytes, catalogue.structBytes[kind] as number);
-  image.u32(address + HEAD.memory, memory?.at ?? 0, memory?.frames ?? 0);
+  image.u32(address + HEAD.memory, recording?.address ?? memory?.at ?? 0, recording?.frames ?? memory?.frames ?? 0);
+  image.f64(address + HEAD.memoryRate, recording?.rate ?? 0);
   let patched = 0;
   for (const [i, input] of spec.inputs.entries()) {
     const name = placeName([id, input.id]);
@@ -189,6 +192,12 @@ function writeBlock(
     image.u32(address + (layout.outputs[i] as number), settled.signals.get(placeName([id, port])) ?? 0);
   }
   for (const { offset, value } of numbersOf(resolvedBlock)) image.f64(address + offset, value);
+}
+
+/** The sound file that a block's setting names, where the host has loaded it. */
+function recordingOf({ spec, block }: ResolvedBlock, { recordings }: PlanOptions): LoadedRecording | undefined {
+  const setting = spec.settings.find(({ type }) => type === 'recording');
+  return setting && recordings?.get(settingValue(block, setting) as string);
 }
 
 const BLOCK = 0;

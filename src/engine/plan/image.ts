@@ -37,7 +37,7 @@ export const TAP_BYTES = 24;
 export const TAP = { lowest: 12, highest: 16, last: 20 } as const;
 export const FADE_BYTES = 24;
 export const CONSTANT_BYTES = 8;
-export const CARRY_BYTES = 16;
+export const CARRY_BYTES = 24;
 export const TARGET_BYTES = 24;
 
 /** Places records one after the other behind a base address. */

@@ -6,7 +6,7 @@ import type { BlockSpec } from '../../patch/blockSpec.ts';
 import { settingWidth } from '../../patch/settings.ts';
 
 /** Bytes of `BlockHead` (src/dsp/block.ts); the contract test compares it with the module's own figure. */
-export const HEAD_BYTES = 72;
+export const HEAD_BYTES = 80;
 
 /** Offsets of `BlockHead` fields that the plan writes. */
 export const HEAD = {
@@ -21,6 +21,7 @@ export const HEAD = {
   memory: 60,
   memoryFrames: 64,
   bytes: 68,
+  memoryRate: 72,
 } as const;
 
 export interface SettingPlace {
@@ -55,7 +56,7 @@ export function layoutOf(spec: BlockSpec): BlockLayout {
   };
   const settings = spec.settings.map((setting) => {
     const width = settingWidth(setting);
-    return { id: setting.id, width, offset: take(width === 1 ? 16 : width * 8) };
+    return { id: setting.id, width, offset: take(setting.type === 'list' ? width * 8 : width * 16) };
   });
   const inputs = spec.inputs.map(() => take(4));
   const outputs = outputIds(spec).map(() => take(4));

@@ -15,6 +15,14 @@ export interface EngineCatalogue {
   readonly decimatorBytes: number;
 }
 
+/** A sound file in the engine's memory: `frames` float32 of the left channel, then as many of the right one. */
+export interface LoadedRecording {
+  readonly address: number;
+  readonly frames: number;
+  /** Frames per second of the file. */
+  readonly rate: number;
+}
+
 /** An output to record: every frame, or only the least and greatest volts. */
 export interface TapRequest {
   readonly at: Place;
@@ -31,6 +39,8 @@ export interface PlanOptions {
   readonly taps?: readonly TapRequest[];
   /** Inputs whose signal the host writes itself (tests, live inputs). */
   readonly feeds?: readonly Place[];
+  /** Sound files that the host has put into the engine's memory, by the id of their recording. */
+  readonly recordings?: ReadonlyMap<string, LoadedRecording>;
   /** The running plan: blocks of the same id and type keep their state. */
   readonly previous?: Plan;
   /** Cross-fade inputs whose cable differs from `before` over this many engine frames. */

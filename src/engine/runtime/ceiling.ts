@@ -6,7 +6,7 @@
  * While no peak lies above the ceiling the gain is exactly 1 and the output is the input, delayed, bit for bit:
  * gain reductions are whole multiples of 2^-30, so the running sums of the averages are exact and return to exactly 0.
  */
-import { raisePeaks, prepareTruePeak, REACH } from './truePeak';
+import { prepareTruePeak, REACH, raisePeaks } from './truePeak';
 
 /** -1 dBTP at full scale 1. */
 const CEILING: f32 = 0.8912509381337456;

@@ -4,6 +4,7 @@
  * Nothing here allocates, throws or grows memory. [audio thread]
  */
 import { BlockHead, CHUNK } from '../../dsp/block';
+import { liveInput } from '../../dsp/liveInput';
 import { bend, clearBends, queueMessage, queueSetting, settingTarget } from './bends';
 import { CEILING_BYTES, ceilingDelay, delayOnly, limit, prepareCeiling } from './ceiling';
 import { decimate, decimatorBytes, decimatorDelay, prepareDecimator } from './decimator';
@@ -11,7 +12,7 @@ import { initBlock, KINDS, portBytes, prepareKernels, processIndex, structBytes,
 import { Bus, Carry, Constant, Fade, Item, NEVER, Plan, SIGNAL_BYTES, State, Tap, Target } from './records';
 
 export * from './hooks';
-export { decimatorBytes, portBytes, structBytes };
+export { decimatorBytes, liveInput, portBytes, structBytes };
 
 const MAX_QUALITY: i32 = 8;
 /** 10 V are digital full scale. */
@@ -93,7 +94,7 @@ function carry(to: BlockHead, from: BlockHead, entry: Carry): void {
   const b = changetype<usize>(from);
   memory.copy(a + head, b + head, <usize>entry.settingsEnd - head);
   memory.copy(a + <usize>entry.stateStart, b + <usize>entry.stateStart, <usize>(to.bytes - entry.stateStart));
-  if (to.memoryFrames > 0) memory.copy(to.memory, from.memory, (<usize>to.memoryFrames) << 2);
+  memory.copy(to.memory, from.memory, <usize>entry.memoryBytes);
   to.latch = from.latch;
   to.gliding = from.gliding;
   to.nextCut = from.nextCut;
@@ -250,7 +251,7 @@ function mendFaults(state: State, plan: Plan): void {
     const block = blockAt(plan, index);
     const ports = portBytes(block.kind);
     memory.fill(changetype<usize>(block) + <usize>ports, 0, <usize>(block.bytes - ports));
-    if (block.memoryFrames > 0) memory.fill(block.memory, 0, (<usize>block.memoryFrames) << 2);
+    if (block.memoryRate == 0) memory.fill(block.memory, 0, (<usize>block.memoryFrames) << 2);
     initBlock(block.kind, block);
     call_indirect<void>(block.updateIndex, block);
     if (state.faultBlock < 0) state.faultBlock = <i32>index;

@@ -98,6 +98,9 @@ export class Carry {
   /** End of the settings and begin of the kernel's state, both from the struct's start. */
   settingsEnd: u32;
   stateStart: u32;
+  /** Bytes of private memory that move along; recordings stay where they are. */
+  memoryBytes: u32;
+  pad: u32;
 }
 
 /** What a carried block's setting should be in the new plan. */

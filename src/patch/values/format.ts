@@ -31,6 +31,8 @@ export function formatValue(value: SettingValue, setting: SettingSpec): string {
       return value ? 'on' : 'off';
     case 'choice':
       return setting.choiceTitles?.[setting.choices.indexOf(String(value))] ?? String(value);
+    case 'recording':
+      return value === '' ? 'none' : String(value);
     case 'list':
       return Array.isArray(value) && value.length > 0 ? `${value.length} ${lowerFirst(setting.title)}` : 'all at rest';
   }
