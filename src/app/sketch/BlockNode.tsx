@@ -32,7 +32,14 @@ export const BlockNode = memo(function BlockNode({ id, data, selected }: NodePro
       </svg>
       {renaming ? <LabelEditor id={id} geometry={geometry} /> : <BlockLabel geometry={geometry} />}
       {mark && (
-        <span className="block-mark" data-severity={mark.severity} title={mark.say} role="img" aria-label={mark.say}>
+        <span
+          className="block-mark"
+          style={{ left: geometry.label.x - box.x - 20, top: geometry.label.y - box.y }}
+          data-severity={mark.severity}
+          title={mark.say}
+          role="img"
+          aria-label={mark.say}
+        >
           !
         </span>
       )}

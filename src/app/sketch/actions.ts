@@ -29,7 +29,8 @@ import { aimCabling, type Cabling, type CablingOutcome, endCabling, fits, type P
 import { fragmentText, readFragment } from './clipboard.ts';
 import type { BlockFlowNode } from './flowNodes.ts';
 import { freeSpot } from './freeSpot.ts';
-import type { SketchParts } from './sketchStore.ts';
+import { makeRoom } from './makeRoom.ts';
+import { restingSketch, type SketchParts } from './sketchStore.ts';
 import { tidyPlaces } from './tidy.ts';
 
 export type Flow = Pick<
@@ -92,7 +93,11 @@ export function createActions(app: App, { sketch, drawn }: SketchParts, flow: Fl
       const cable = cableInto(input);
       if (!spec || !cable) return undefined;
       const block = { type, at: snap(at), label: freshLabel(spec.title), taken: taken() };
-      return selectAdded(insertIntoCable(patch(), catalogue, { cable: cable.to, block }))[0];
+      session.beginGesture('insert', `Insert ${spec.title}`);
+      const [id] = selectAdded(insertIntoCable(patch(), catalogue, { cable: cable.to, block }));
+      if (id) giveRoom(id, cable.from[0]);
+      session.commitGesture();
+      return id;
     },
     /** Puts dragged blocks down, into a cable where one was aimed at. */
     putDown(places: ReadonlyMap<string, Point>, into: string | undefined): void {
@@ -105,7 +110,8 @@ export function createActions(app: App, { sketch, drawn }: SketchParts, flow: Fl
         return;
       }
       session.beginGesture('insert', `Insert ${nameOf(only)}`);
-      if (session.run(move)) session.run(insertIntoCable(patch(), catalogue, { cable: cable.to, block: only }));
+      if (session.run(move) && session.run(insertIntoCable(patch(), catalogue, { cable: cable.to, block: only })))
+        giveRoom(only, cable.from[0]);
       session.commitGesture();
     },
     /** Moves the selected blocks; steps with held keys are one undo step until `session.commitGesture()`. */
@@ -247,6 +253,17 @@ export function createActions(app: App, { sketch, drawn }: SketchParts, flow: Fl
 
   function cableInto(input: string): Cable | undefined {
     return patch().cables.find((cable) => placeName(cable.to) === input);
+  }
+
+  /** Pushes the blocks behind an inserted one aside where there is too little room. */
+  function giveRoom(id: string, source: string): void {
+    drawn.show(patch(), restingSketch.moved);
+    const others = new Map(drawn.getState().blocks);
+    const placed = others.get(id);
+    others.delete(id);
+    if (!placed) return;
+    const { at, pushed } = makeRoom(placed, others, source);
+    session.run(placeBlocks(patch(), catalogue, { places: new Map([...pushed, [id, at]]) }));
   }
 
   function nameOf(id: string): string {

@@ -5,6 +5,10 @@ import type { Trace } from '../store/traces.ts';
 /** The scale never magnifies more than this many volts to the full height: a resting voltage is a line, not its noise. */
 const LEAST_SPAN = 2;
 const PADDING = 2;
+const LINE = 0.9;
+/** A column that spans more than this share of the height is drawn as a body with an outline. */
+const STEEP = 0.25;
+const BODY = 0.35;
 
 /** Draws a trace into a small canvas of its own, in the canvas's text colour. */
 export function drawTrace(canvas: HTMLCanvasElement, trace: Trace): void {
@@ -35,9 +39,20 @@ export function paintTrace(context: CanvasRenderingContext2D, { least, most, fil
   const scale = (height - 2 * PADDING) / Math.max(LEAST_SPAN, high - low);
   const middle = (low + high) / 2;
   const step = (width - 2 * PADDING) / columns;
+  const wide = Math.max(step, 0.5);
   for (let i = from; i < columns; i++) {
+    const left = x + PADDING + i * step;
     const top = y + height / 2 - ((most[i] ?? 0) - middle) * scale;
     const tall = ((most[i] ?? 0) - (least[i] ?? 0)) * scale;
-    context.fillRect(x + PADDING + i * step, top - 0.45, Math.max(step, 0.5), tall + 0.9);
+    if (tall < height * STEEP) {
+      context.fillRect(left, top - LINE / 2, wide, tall + LINE);
+      continue;
+    }
+    // Sound swings many times within a column: its outline is drawn, and the body lightly.
+    context.globalAlpha = BODY;
+    context.fillRect(left, top, wide, tall);
+    context.globalAlpha = 1;
+    context.fillRect(left, top - LINE / 2, wide, LINE);
+    context.fillRect(left, top + tall - LINE / 2, wide, LINE);
   }
 }

@@ -1,5 +1,6 @@
 /** Where a new block fits without lying on another. */
-import { type BlockGeometry, GRID, type Point, type Rect, snap } from '../../sheet/drawing/geometry.ts';
+import { type BlockGeometry, GRID, type Point, snap } from '../../sheet/drawing/geometry.ts';
+import { overlap } from './rectGrid.ts';
 
 const CLEAR = 3 * GRID;
 /** Room above a block for its label. */
@@ -31,8 +32,4 @@ function ringSpots(ring: number): Point[] {
     for (let j = -ring; j <= ring; j++) if (Math.max(Math.abs(i), Math.abs(j)) === ring) spots.push([i, j]);
   }
   return spots;
-}
-
-function overlap(a: Rect, b: Rect): boolean {
-  return a.x < b.x + b.width && b.x < a.x + a.width && a.y < b.y + b.height && b.y < a.y + a.height;
 }

@@ -8,10 +8,12 @@ import { isRefusal } from '../../patch/refusal.ts';
 import { type BlockGeometry, GRID } from '../../sheet/drawing/geometry.ts';
 import { fragmentText, readFragment } from './clipboard.ts';
 import { createDrawn, type DrawnState } from './drawn.ts';
-import { placeFlags } from './flags.ts';
+import { FLAG, placeFlags } from './flags.ts';
 import { freeSpot } from './freeSpot.ts';
+import { makeRoom } from './makeRoom.ts';
 import { distanceTo, longestMiddle } from './middle.ts';
 import { nearestPort, nextPort } from './ports.ts';
+import { overlap } from './rectGrid.ts';
 import { layoutGraph, readPlaces } from './tidyGraph.ts';
 
 const patch: Patch = {
@@ -35,11 +37,7 @@ function draw(of: Patch): DrawnState {
   return drawn.getState();
 }
 
-const overlap = (a: BlockGeometry, b: BlockGeometry): boolean =>
-  a.box.x < b.box.x + b.box.width &&
-  b.box.x < a.box.x + a.box.width &&
-  a.box.y < b.box.y + b.box.height &&
-  b.box.y < a.box.y + a.box.height;
+const overlaps = (a: BlockGeometry, b: BlockGeometry): boolean => overlap(a.box, b.box);
 
 describe('tidying', () => {
   it('leads the sound from left to right, on the grid, with no block on another', async () => {
@@ -52,7 +50,7 @@ describe('tidying', () => {
     expect(x('amp1')).toBeLessThan(x('out1'));
     for (const at of places.values()) expect(at.map((value) => Math.abs(value % GRID))).toEqual([0, 0]);
     const all = [...tidy.blocks.values()];
-    for (const [i, a] of all.entries()) for (const b of all.slice(i + 1)) expect(overlap(a, b)).toBe(false);
+    for (const [i, a] of all.entries()) for (const b of all.slice(i + 1)) expect(overlaps(a, b)).toBe(false);
   });
 });
 
@@ -65,7 +63,7 @@ describe('a free spot', () => {
     const { blocks } = draw({ blocks: [{ id: 'amp1', type: 'vca', at: [0, 0] }], cables: [] });
     const [x, y] = freeSpot([0, 0], { width: 64, height: 48 }, blocks.values());
     const placed = draw({ blocks: [{ id: 'amp2', type: 'vca', at: [x, y] }], cables: [] }).blocks.get('amp2');
-    expect(placed && overlap(placed, blocks.get('amp1') as BlockGeometry)).toBe(false);
+    expect(placed && overlaps(placed, blocks.get('amp1') as BlockGeometry)).toBe(false);
   });
 });
 
@@ -102,12 +100,59 @@ describe('along a cable', () => {
   });
 
   it('hangs one flag on the cables of one output', () => {
-    const flags = placeFlags(
-      draw({ ...patch, blocks: patch.blocks.map((block, i) => ({ ...block, at: [i * -240, i * 160] })) }).routes.values(),
-    );
+    const spread = { ...patch, blocks: patch.blocks.map((block, i) => ({ ...block, at: [i * -240, i * 160] as const })) };
+    const { routes, blocks } = draw(spread);
+    const flags = placeFlags(routes.values(), blocks.values());
     const names = flags.map(({ name }) => name);
     expect(new Set(names).size).toBe(names.length);
     expect(names).toContain('amp1.out');
+    for (const { x, y } of flags) {
+      const rect = { x: x - FLAG.width / 2, y: y - FLAG.height / 2, ...FLAG };
+      for (const block of blocks.values()) expect(overlap(rect, block.box) || overlap(rect, block.label)).toBe(false);
+    }
+  });
+});
+
+describe('making room', () => {
+  const row: Patch = {
+    blocks: [
+      { id: 'osc1', type: 'oscillator', at: [0, 0] },
+      { id: 'amp2', type: 'vca', at: [96, 0] },
+      { id: 'out1', type: 'output', at: [160, 0] },
+      { id: 'lfo1', type: 'lfo', at: [320, 400] },
+      { id: 'lfo2', type: 'lfo', at: [-80, 400] },
+    ],
+    cables: [],
+  };
+
+  it('pushes everything behind by one step, and leaves what is in front where it is', () => {
+    const others = new Map(draw(row).blocks);
+    const placed = others.get('amp2') as BlockGeometry;
+    others.delete('amp2');
+    const { at, pushed } = makeRoom(placed, others, 'osc1');
+    const places = new Map([...pushed, ['amp2', at] as const]);
+    const after = draw({
+      ...row,
+      blocks: row.blocks.map((block) => ({ ...block, at: places.get(block.id) ?? block.at ?? [0, 0] })),
+    }).blocks;
+    const steps = [...pushed].map(([id, [x]]) => x - (others.get(id)?.at[0] ?? 0));
+    expect(new Set(steps).size).toBe(1);
+    expect([...pushed.keys()].sort()).toEqual(['lfo1', 'out1']);
+    for (const [a, b] of [
+      ['osc1', 'amp2'],
+      ['amp2', 'out1'],
+    ] as const) {
+      expect(after.get(a)?.box.x).toBeLessThan(after.get(b)?.box.x ?? 0);
+      expect(overlaps(after.get(a) as BlockGeometry, after.get(b) as BlockGeometry)).toBe(false);
+    }
+  });
+
+  it('pushes nothing where there is room', () => {
+    const wide = { ...row, blocks: row.blocks.map((block) => ({ ...block, at: [(block.at?.[0] ?? 0) * 4, block.at?.[1] ?? 0] as const })) };
+    const others = new Map(draw(wide).blocks);
+    const placed = others.get('amp2') as BlockGeometry;
+    others.delete('amp2');
+    expect(makeRoom(placed, others, 'osc1')).toEqual({ at: placed.at, pushed: new Map() });
   });
 });
 

@@ -53,6 +53,10 @@ export function useSketchKeys(paper: RefObject<HTMLElement | null>, flow: Flow, 
         if (plugged) actions.unplug(port.place);
         return plugged;
       }
+      if (event.key === 'Escape') {
+        blockElement(port.place[0])?.focus();
+        return true;
+      }
       const side = cabling && (cabling.from.side === 'output' ? 'input' : 'output');
       const next = nextPort(drawn.getState().blocks, port, event.key, side);
       if (!next) return event.key in arrows;
