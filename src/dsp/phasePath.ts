@@ -45,8 +45,8 @@ export function curlOf(f1: f64, f0: f64, before: f64): f64 {
 
 /** 5/12, 2/3, 1/12, the limit of a frame's way and 1.5, twice each: they are cheaper to read from memory than to spell in code. */
 const PAIRS = memory.data<f64>([
-  0.4166666666666667, 0.4166666666666667, 0.6666666666666666, 0.6666666666666666, 0.08333333333333333, 0.08333333333333333,
-  0.49, 0.49, -0.49, -0.49, 1.5, 1.5,
+  0.4166666666666667, 0.4166666666666667, 0.6666666666666666, 0.6666666666666666, 0.08333333333333333, 0.08333333333333333, 0.49, 0.49,
+  -0.49, -0.49, 1.5, 1.5,
 ]);
 
 /**
@@ -146,7 +146,7 @@ export function passesStart(x: u64, step: i64): bool {
 // @ts-ignore: decorator
 @inline
 export function framesToStart(x: u64, step: i64): u64 {
-  return step > 0 ? (u64.MAX_VALUE - x) / <u64>step + 1 : x / <u64>(-step) + 1;
+  return step > 0 ? (u64.MAX_VALUE - x) / <u64>step + 1 : x / <u64>-step + 1;
 }
 
 /** The part of a frame that is left at a time 0..1 within it, whatever rounding did. */

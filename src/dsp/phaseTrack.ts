@@ -27,8 +27,8 @@ export function upper(x: u64): u32 {
  * and edges.
  */
 export function glideTrack(track: usize, edges: EdgeSums, direction: f64, k: i32, end: i32): void {
-  const stop = track + PHASE + (<usize>end << 3);
-  let at = track + PHASE + (<usize>k << 3);
+  const stop = track + PHASE + ((<usize>end) << 3);
+  let at = track + PHASE + ((<usize>k) << 3);
   let x = load<u64>(at - 8);
   if (direction > 0) {
     for (; at < stop; at += 8) {
@@ -44,14 +44,14 @@ export function glideTrack(track: usize, edges: EdgeSums, direction: f64, k: i32
   const pulse = edges.pulse != 0;
   const starts = i32x4.splat(pulse || edges.saw != 0 ? i32.MIN_VALUE : 0);
   const corners = i32x4.splat(edges.triangle != 0 ? i32.MIN_VALUE : 0);
-  const first = track + (<usize>k << 3);
+  const first = track + ((<usize>k) << 3);
   let a = i32x4.splat(<i32>upper(load<u64>(first + PHASE - 8)));
   let fa = v128.load(first + FREQUENCY - 16); // its last lane holds the sign of the frame before
   let high = i32x4.splat(0);
   if (pulse) high = i32x4.lt_u(a, i32x4.splat(<i32>upper(placeOf(load<f64>(first + WIDTH - 8)))));
   for (; k < end; k += 4) {
-    const at = track + (<usize>k << 3);
-    const to = track + (<usize>k << 2);
+    const at = track + ((<usize>k) << 3);
+    const to = track + ((<usize>k) << 2);
     const b = i32x4.shuffle(v128.load(at, PHASE), v128.load(at, PHASE + 16), 1, 3, 5, 7);
     const fb = i32x4.shuffle(v128.load(at, FREQUENCY), v128.load(at, FREQUENCY + 16), 1, 3, 5, 7);
     let m = v128.or(marks(i32x4.shuffle(a, b, 3, 4, 5, 6), b, starts, corners), v128.xor(i32x4.shuffle(fa, fb, 3, 4, 5, 6), fb));
@@ -98,17 +98,28 @@ function overtakes(width: usize, frequency: usize): v128 {
 }
 
 function edgeAt(track: usize, edges: EdgeSums, d: f64, k: i32): void {
-  const at = track + (<usize>k << 3);
+  const at = track + ((<usize>k) << 3);
   const f = at + FREQUENCY;
   const w = at + WIDTH;
   const x = load<u64>(at + PHASE - 8);
   const step = <i64>(load<u64>(at, PHASE) - x);
-  passFrame(edges, k, x, step, d * load<f64>(f), d * load<f64>(f - 8), d * load<f64>(f - 16), load<f64>(w), load<f64>(w - 8), load<f64>(w - 16));
+  passFrame(
+    edges,
+    k,
+    x,
+    step,
+    d * load<f64>(f),
+    d * load<f64>(f - 8),
+    d * load<f64>(f - 16),
+    load<f64>(w),
+    load<f64>(w - 8),
+    load<f64>(w - 16),
+  );
 }
 
 /** Frame k, in which sync rises through 0 V at `time`: phase, upper halves and edges. */
 export function syncTrack(track: usize, edges: EdgeSums, d: f64, k: i32, time: f64, turn: bool): void {
-  const at = track + (<usize>k << 3);
+  const at = track + ((<usize>k) << 3);
   const f = at + FREQUENCY;
   const w = at + WIDTH;
   const x = load<u64>(at + PHASE - 8);
@@ -116,8 +127,8 @@ export function syncTrack(track: usize, edges: EdgeSums, d: f64, k: i32, time: f
   const f0 = d * load<f64>(f - 8);
   const now = passSync(edges, k, x, time, turn, f1, f0, d * load<f64>(f - 16), load<f64>(w), load<f64>(w - 8), load<f64>(w - 16));
   store<u64>(at, now, PHASE);
-  store<u32>(track + (<usize>k << 2), upper(now), UPPER_PHASE);
-  store<u32>(track + (<usize>k << 2), upper(placeOf(load<f64>(w))), UPPER_WIDTH);
+  store<u32>(track + ((<usize>k) << 2), upper(now), UPPER_PHASE);
+  store<u32>(track + ((<usize>k) << 2), upper(placeOf(load<f64>(w))), UPPER_WIDTH);
 }
 
 /** `count` frames from k on at a steady f, with the direction, and width: upper halves and edges. Answers the last phase. */
@@ -131,8 +142,8 @@ export function steadyTrack(track: usize, edges: EdgeSums, x: u64, f: f64, width
   let a = i64x2.replace_lane(i64x2.splat(<i64>x + step), 1, <i64>x + 2 * step);
   const two = i64x2.splat(2 * step);
   const w = i32x4.splat(<i32>upper(placeOf(width)));
-  let at = track + (<usize>k << 2);
-  for (const stop = at + (<usize>count << 2); at < stop; at += 16) {
+  let at = track + ((<usize>k) << 2);
+  for (const stop = at + ((<usize>count) << 2); at < stop; at += 16) {
     const b = i64x2.add(a, two);
     v128.store(at, i32x4.shuffle(a, b, 1, 3, 5, 7), UPPER_PHASE);
     if (pulse) v128.store(at, w, UPPER_WIDTH);
@@ -146,7 +157,7 @@ export function nextRise(sync: usize, i: i32, to: i32, s0: f32): i32 {
   if (i == to || (s0 <= 0 && read(sync, i) > 0)) return i;
   const zero = f32x4.splat(0);
   for (i++; i < to; i += 4) {
-    const at = sync + (<usize>i << 2);
+    const at = sync + ((<usize>i) << 2);
     const bits = i32x4.bitmask(v128.and(f32x4.le(v128.load(at - 4), zero), f32x4.gt(v128.load(at), zero)));
     if (bits != 0) return min(to, i + ctz(bits));
   }

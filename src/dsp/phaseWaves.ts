@@ -84,8 +84,8 @@ function mended(wave: v128, edges: v128): v128 {
 @inline
 export function putWave(wave: i32, out: usize, phases: usize, widths: usize, sums: usize, busy: i32, count: i32): void {
   let k: usize = 0;
-  const most = <usize>(count & ~3) << 2;
-  const both = min(most, <usize>((busy + 3) & ~3) << 2);
+  const most = (<usize>(count & ~3)) << 2;
+  const both = min(most, (<usize>((busy + 3) & ~3)) << 2);
   for (; k < both; k += 16) {
     v128.store(out + k, mended(plain(wave, v128.load(phases + k), v128.load(widths + k)), v128.load(sums + k)));
   }

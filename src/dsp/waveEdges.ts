@@ -3,7 +3,20 @@
  * A path is a frequency f, its bend and its curl (phasePath.ts); the width of the pulse follows one of its own.
  */
 import { addCorner, addStep } from './bandLimitedEdge';
-import { curlOf, cyclesOf, cyclesToStart, framesToStart, frequencyOn, passesStart, phaseOf, placeOf, reaches, restOfFrame, timeOf, wayOn } from './phasePath';
+import {
+  curlOf,
+  cyclesOf,
+  cyclesToStart,
+  framesToStart,
+  frequencyOn,
+  passesStart,
+  phaseOf,
+  placeOf,
+  reaches,
+  restOfFrame,
+  timeOf,
+  wayOn,
+} from './phasePath';
 import { sine } from './sine';
 
 const QUARTER: u64 = 1 << 62;
@@ -29,14 +42,14 @@ export class EdgeSums {
 @inline
 function sawStep(sums: EdgeSums, k: i32, since: f64, volts: f64): void {
   if (sums.saw == 0) return;
-  addStep(sums.table, sums.reach, sums.saw + (<usize>k << 2), since, volts);
+  addStep(sums.table, sums.reach, sums.saw + ((<usize>k) << 2), since, volts);
   sums.sawBusy = k + sums.reach;
 }
 
 /** The saw's slope changes by `slope` V per frame, and that by `bend`. */
 export function sawCorner(sums: EdgeSums, k: i32, since: f64, slope: f64, bend: f64): void {
   if (sums.saw == 0) return;
-  addCorner(sums.table, sums.reach, sums.saw + (<usize>k << 2), since, slope, bend);
+  addCorner(sums.table, sums.reach, sums.saw + ((<usize>k) << 2), since, slope, bend);
   sums.sawBusy = k + sums.reach;
 }
 
@@ -44,31 +57,31 @@ export function sawCorner(sums: EdgeSums, k: i32, since: f64, slope: f64, bend: 
 @inline
 function pulseStep(sums: EdgeSums, k: i32, since: f64, volts: f64): void {
   if (sums.pulse == 0) return;
-  addStep(sums.table, sums.reach, sums.pulse + (<usize>k << 2), since, volts);
+  addStep(sums.table, sums.reach, sums.pulse + ((<usize>k) << 2), since, volts);
   sums.pulseBusy = k + sums.reach;
 }
 
 /** The triangle's slope changes by `slope` V per frame, and that by `bend`. */
 export function triangleCorner(sums: EdgeSums, k: i32, since: f64, slope: f64, bend: f64): void {
   if (sums.triangle == 0) return;
-  addCorner(sums.table, sums.reach, sums.triangle + (<usize>k << 2), since, slope, bend);
+  addCorner(sums.table, sums.reach, sums.triangle + ((<usize>k) << 2), since, slope, bend);
   sums.triangleBusy = k + sums.reach;
 }
 
 /** The phase passes 0 in frame k at `time`: the saw jumps, the pulse rises; going backwards the reverse. */
 // @ts-ignore: decorator
 @inline
-export function passStart(sums: EdgeSums, k: i32, time: f64, way: f64): void {
+function passStart(sums: EdgeSums, k: i32, time: f64, way: f64): void {
   const since = restOfFrame(time);
   sawStep(sums, k, since, -10 * way);
   pulseStep(sums, k, since, 10 * way);
 }
 
 /** On its way from x the phase passes 1/4 or 3/4: the triangle turns. */
-export function passCorner(sums: EdgeSums, k: i32, x: u64, from: f64, length: f64, f: f64, bend: f64, curl: f64, way: f64): void {
+function passCorner(sums: EdgeSums, k: i32, x: u64, from: f64, length: f64, f: f64, bend: f64, curl: f64, way: f64): void {
   const y = x - QUARTER; // below 1/2 the triangle falls
   const time = timeOf(cyclesToStart(y << 1, way) * 0.5, f, bend, curl, length, way);
-  const change: f64 = (y < HALF) != way > 0 ? -40 * way : 40 * way;
+  const change: f64 = y < HALF != way > 0 ? -40 * way : 40 * way;
   const speed = frequencyOn(time, f, bend, curl);
   triangleCorner(sums, k, restOfFrame(from + time), change * speed, change * (bend + curl * time));
 }
@@ -76,14 +89,14 @@ export function passCorner(sums: EdgeSums, k: i32, x: u64, from: f64, length: f6
 /** The phase lies `ahead` cycles before (below 0) or behind the width and passes it, way +1 or -1, on a path relative to it: the pulse falls. */
 // @ts-ignore: decorator
 @inline
-export function passWidth(sums: EdgeSums, k: i32, mark: f64, ahead: f64, from: f64, length: f64, f: f64, bend: f64, curl: f64, way: f64): void {
+function passWidth(sums: EdgeSums, k: i32, mark: f64, ahead: f64, from: f64, length: f64, f: f64, bend: f64, curl: f64, way: f64): void {
   pulseStep(sums, k, restOfFrame(from + timeOf(mark - ahead, f, bend, curl, length, way)), -10 * way);
 }
 
 /** The mark in whole cycles that the phase next passes relative to the width. */
 // @ts-ignore: decorator
 @inline
-export function nextMark(ahead: f64, way: f64): f64 {
+function nextMark(ahead: f64, way: f64): f64 {
   return way > 0 ? (ahead < 0 ? 0 : 1) : ahead < 0 ? -1 : 0;
 }
 
@@ -91,7 +104,7 @@ export function nextMark(ahead: f64, way: f64): f64 {
  * All edges of frame k on the way from phase x over `step`, begun `from` after the last frame and `length` long, while the width goes
  * from w0 to w1 with `grow` per frame, growing by `surge`.
  */
-export function passPiece(
+function passPiece(
   sums: EdgeSums,
   k: i32,
   x: u64,
@@ -169,19 +182,7 @@ function triangleSlope(x: u64): f64 {
  * Frame k, in which the sync input rises through 0 V at the time `at`: the way to there, the start afresh or the turn, the way on.
  * Otherwise as `passFrame`. Answers the phase on the frame.
  */
-export function passSync(
-  sums: EdgeSums,
-  k: i32,
-  x: u64,
-  at: f64,
-  turn: bool,
-  f1: f64,
-  f0: f64,
-  f2: f64,
-  w1: f64,
-  w0: f64,
-  w2: f64,
-): u64 {
+export function passSync(sums: EdgeSums, k: i32, x: u64, at: f64, turn: bool, f1: f64, f0: f64, f2: f64, w1: f64, w0: f64, w2: f64): u64 {
   const curl = curlOf(f1, f0, f2);
   const bend = f1 - f0 - 0.5 * curl;
   const surge = surgeOf(w1, w0, w2);
@@ -202,7 +203,7 @@ export function passSync(
   } else {
     sawStep(sums, k, since, 10 * (p1 - p0));
     if (old >= placeOf(width)) pulseStep(sums, k, since, 10);
-    if (sums.triangle != 0) addStep(sums.table, sums.reach, sums.triangle + (<usize>k << 2), since, triangleAt(now) - triangleAt(old));
+    if (sums.triangle != 0) addStep(sums.table, sums.reach, sums.triangle + ((<usize>k) << 2), since, triangleAt(now) - triangleAt(old));
   }
   const change = way * triangleSlope(now) - triangleSlope(old);
   triangleCorner(sums, k, since, change * f, change * bent);
@@ -210,7 +211,7 @@ export function passSync(
     const s0 = sine(p0);
     const s1 = sine(p1);
     const c = way * sine(p1 + 0.25) - sine(p0 + 0.25);
-    const to = sums.sine + (<usize>k << 2);
+    const to = sums.sine + ((<usize>k) << 2);
     if (!turn) addStep(sums.table, sums.reach, to, since, 5 * (s1 - s0));
     addCorner(sums.table, sums.reach, to, since, 10 * Math.PI * c * f, 10 * Math.PI * (c * bent - 2 * Math.PI * (s1 - s0) * f * f));
     sums.sineBusy = k + sums.reach;
@@ -250,7 +251,7 @@ export function passStarts(sums: EdgeSums, x: u64, step: i64, f: f64, width: f64
 /** Corners likewise. */
 export function passCorners(sums: EdgeSums, x: u64, step: i64, f: f64, count: i32, k: i32): void {
   const way: f64 = step < 0 ? -1 : 1;
-  const speed = <u64>abs<i64>(step) << 1;
+  const speed = (<u64>abs<i64>(step)) << 1;
   let next: u64 = 0;
   while (true) {
     const y = (x + next * <u64>step - QUARTER) << 1; // through 0 at each corner, twice as fast

@@ -7,11 +7,25 @@
  * first frame after an edge and are 3 engine frames late on the average (EDGE_DELAY); the sine is not late at all, or alike while
  * sync is patched. Measured alias: oscillator.test.ts.
  */
-import { EDGE_DELAY, EDGE_FRAMES, EDGE_TABLE_BYTES, edgeFrames, fillEdgeTable } from '../../dsp/bandLimitedEdge';
-import { CHUNK, isHeld, isPatched, read } from '../../dsp/block';
+import { EDGE_DELAY, EDGE_TABLE_BYTES, edgeFrames, fillEdgeTable } from '../../dsp/bandLimitedEdge';
+import { isHeld, isPatched, read } from '../../dsp/block';
+import { closeTails, connectSums, leftAfter, openTails, SUM_BYTES, shiftTails, TAIL_BYTES, TAIL_SLACK } from '../../dsp/edgeTails';
 import { exp2, exp2Pair } from '../../dsp/exp2';
 import { frameStep, frameStepPair, passesStart, placeOf, shortStepPair } from '../../dsp/phasePath';
-import { FREQUENCY, glideTrack, nextRise, PHASE, STEP, steadyTrack, syncTrack, TRACK_BYTES, UPPER_PHASE, UPPER_WIDTH, upper, WIDTH } from '../../dsp/phaseTrack';
+import {
+  FREQUENCY,
+  glideTrack,
+  nextRise,
+  PHASE,
+  STEP,
+  steadyTrack,
+  syncTrack,
+  TRACK_BYTES,
+  UPPER_PHASE,
+  UPPER_WIDTH,
+  upper,
+  WIDTH,
+} from '../../dsp/phaseTrack';
 import { PULSE, putFrame, putWave, SAW, SINE, TRIANGLE } from '../../dsp/phaseWaves';
 import { EdgeSums, passFrame, passSync, sawCorner, triangleCorner } from '../../dsp/waveEdges';
 import { OSCILLATOR_SYNC, OscillatorPorts } from '../layouts.gen';
@@ -22,13 +36,8 @@ const TRACK = memory.data(TRACK_BYTES, 16);
 /** Where edges go during a call. */
 const EDGES = memory.data(64, 16);
 /** What they add to the frames of a call and after it, for each output; all zero between calls. */
-const SUM_BYTES: i32 = (CHUNK + EDGE_FRAMES + 4) * 4;
 const SUMS = memory.data(SUM_BYTES * 4, 16);
 
-/** Frames by which a tail may move on before it is moved back. */
-const SLACK: i32 = 16;
-/** EDGE_FRAMES + SLACK frames. */
-const TAIL_BYTES: i32 = 144;
 const QUARTER: u64 = 1 << 62;
 
 @unmanaged
@@ -62,10 +71,42 @@ export class Oscillator extends OscillatorPorts {
   pastPhase: v128;
   pastWidth: v128;
   /** Tails, all zero but for the frames in use. */
-  sine0: v128; sine1: v128; sine2: v128; sine3: v128; sine4: v128; sine5: v128; sine6: v128; sine7: v128; sine8: v128;
-  triangle0: v128; triangle1: v128; triangle2: v128; triangle3: v128; triangle4: v128; triangle5: v128; triangle6: v128; triangle7: v128; triangle8: v128;
-  saw0: v128; saw1: v128; saw2: v128; saw3: v128; saw4: v128; saw5: v128; saw6: v128; saw7: v128; saw8: v128;
-  pulse0: v128; pulse1: v128; pulse2: v128; pulse3: v128; pulse4: v128; pulse5: v128; pulse6: v128; pulse7: v128; pulse8: v128;
+  sine0: v128;
+  sine1: v128;
+  sine2: v128;
+  sine3: v128;
+  sine4: v128;
+  sine5: v128;
+  sine6: v128;
+  sine7: v128;
+  sine8: v128;
+  triangle0: v128;
+  triangle1: v128;
+  triangle2: v128;
+  triangle3: v128;
+  triangle4: v128;
+  triangle5: v128;
+  triangle6: v128;
+  triangle7: v128;
+  triangle8: v128;
+  saw0: v128;
+  saw1: v128;
+  saw2: v128;
+  saw3: v128;
+  saw4: v128;
+  saw5: v128;
+  saw6: v128;
+  saw7: v128;
+  saw8: v128;
+  pulse0: v128;
+  pulse1: v128;
+  pulse2: v128;
+  pulse3: v128;
+  pulse4: v128;
+  pulse5: v128;
+  pulse6: v128;
+  pulse7: v128;
+  pulse8: v128;
 }
 
 /** The edge table for this engine rate. */
@@ -97,7 +138,10 @@ export function update(block: Oscillator): void {
 @inline
 function powerAt(block: Oscillator, i: i32): f64 {
   const exponent =
-    block.octaves + <f64>read(block.inputPitch, i) + <f64>read(block.inputPitch2, i) + block.settingFmExpAmount * <f64>read(block.inputFmExp, i);
+    block.octaves +
+    <f64>read(block.inputPitch, i) +
+    <f64>read(block.inputPitch2, i) +
+    block.settingFmExpAmount * <f64>read(block.inputFmExp, i);
   if (exponent != block.exponent) {
     block.exponent = exponent;
     block.power = exp2(exponent);
@@ -127,7 +171,7 @@ function widthAt(block: Oscillator, i: i32): f64 {
 // @ts-ignore: decorator
 @inline
 function pair(signal: usize, frame: i32): v128 {
-  return f64x2.promote_low_f32x4(v128.load64_zero(signal + (<usize>frame << 2)));
+  return f64x2.promote_low_f32x4(v128.load64_zero(signal + ((<usize>frame) << 2)));
 }
 
 // @ts-ignore: decorator
@@ -147,8 +191,8 @@ function pitchHeld(block: Oscillator, to: i32): bool {
  * loops, as few values as possible in each.
  */
 function frequencies(block: Oscillator, from: i32, to: i32, k: i32): void {
-  const place = TRACK + FREQUENCY + (<usize>k << 3);
-  const end = place + (<usize>(to - from) << 3);
+  const place = TRACK + FREQUENCY + ((<usize>k) << 3);
+  const end = place + ((<usize>(to - from)) << 3);
   const fmLin = block.inputFmLin;
   const held = pitchHeld(block, to);
   if (!held) carriers(block, from, to, place);
@@ -212,7 +256,7 @@ function widths(block: Oscillator, from: i32, to: i32, k: i32): void {
   const middle = f64x2.splat(block.settingWidth);
   const amount = f64x2.splat(block.widthPerVolt);
   const input = block.inputWidth;
-  let at = TRACK + WIDTH + (<usize>k << 3);
+  let at = TRACK + WIDTH + ((<usize>k) << 3);
   v128.store(at - 16, f64x2.replace_lane(f64x2.splat(block.widthBefore), 1, block.width));
   for (let i = from; i < to; i += 2, at += 16) {
     const share = f64x2.add(middle, f64x2.mul(amount, pair(input, i)));
@@ -272,8 +316,8 @@ function frame(block: Oscillator, edges: EdgeSums, i: i32, k: i32): void {
 
 /** Puts the frame just made into the track. */
 function remember(block: Oscillator, k: i32): void {
-  store<u32>(TRACK + (<usize>k << 2), upper(block.phase), UPPER_PHASE);
-  store<u32>(TRACK + (<usize>k << 2), upper(placeOf(block.width)), UPPER_WIDTH);
+  store<u32>(TRACK + ((<usize>k) << 2), upper(block.phase), UPPER_PHASE);
+  store<u32>(TRACK + ((<usize>k) << 2), upper(placeOf(block.width)), UPPER_WIDTH);
 }
 
 /** Frames from..to-1 at place k of the track, whatever moves. */
@@ -282,7 +326,7 @@ function moving(block: Oscillator, edges: EdgeSums, from: i32, to: i32, k: i32):
   const shift = k - from;
   frequencies(block, from, to, k);
   if (edges.pulse != 0) widths(block, from, to, k);
-  store<u64>(TRACK + (<usize>k << 3) + PHASE - 8, block.phase);
+  store<u64>(TRACK + ((<usize>k) << 3) + PHASE - 8, block.phase);
   for (let i = from; i < to; i++) {
     const s0 = i == from ? block.sync : read(sync, i - 1);
     const rise = nextRise(sync, i, to, s0);
@@ -294,7 +338,7 @@ function moving(block: Oscillator, edges: EdgeSums, from: i32, to: i32, k: i32):
     syncTrack(TRACK, edges, block.direction, rise + shift, <f64>before / (<f64>before - <f64>read(sync, rise)), turn);
     if (turn) block.direction = -block.direction;
   }
-  const last = TRACK + (<usize>(to - 1 + shift) << 3);
+  const last = TRACK + ((<usize>(to - 1 + shift)) << 3);
   block.phase = load<u64>(last, PHASE);
   block.frequency = load<f64>(last, FREQUENCY);
   block.frequencyBefore = load<f64>(last + FREQUENCY - 8);
@@ -314,7 +358,8 @@ function advance(block: Oscillator, edges: EdgeSums, from: i32, to: i32): void {
     remember(block, 0);
     i++;
   }
-  const held = pitchHeld(block, to) && isHeld(block.inputFmLin, to) && isHeld(block.inputSync, to) && (!pulse || isHeld(block.inputWidth, to));
+  const held =
+    pitchHeld(block, to) && isHeld(block.inputFmLin, to) && isHeld(block.inputSync, to) && (!pulse || isHeld(block.inputWidth, to));
   if (!held) {
     if (i < to) moving(block, edges, i, to, i - from);
     return;
@@ -333,62 +378,17 @@ function advance(block: Oscillator, edges: EdgeSums, from: i32, to: i32): void {
   }
 }
 
-// --- outputs ---
+/** Address of the tails of all outputs. */
+// @ts-ignore: decorator
+@inline
+function tailsOf(block: Oscillator): usize {
+  return changetype<usize>(block) + offsetof<Oscillator>('sine0');
+}
 
 // @ts-ignore: decorator
 @inline
-function tailOf(block: Oscillator, wave: i32): usize {
-  return changetype<usize>(block) + offsetof<Oscillator>('sine0') + <usize>(wave * TAIL_BYTES);
-}
-
-/** Gives the outputs that are read their sums, `bytes` apart from `sums` on. Tails of others are forgotten. */
-// @ts-ignore: decorator
-@inline
-function connect(block: Oscillator, sums: usize, bytes: i32): void {
-  const outputs = v128.load(changetype<usize>(block), offsetof<Oscillator>('outputSine'));
-  const connected = i32x4.ne(outputs, i32x4.splat(0));
-  const places = i32x4.add(i32x4.splat(<i32>sums), i32x4.mul(i32x4.splat(bytes), i32x4(0, 1, 2, 3)));
-  const left = block.left;
-  v128.store(EDGES, v128.and(places, connected), offsetof<EdgeSums>('sine'));
-  v128.store(EDGES, v128.and(left, connected), offsetof<EdgeSums>('sineBusy'));
-  if (v128.any_true(v128.andnot(left, connected))) {
-    for (let wave = 0; wave < 4; wave++) {
-      if (load<u32>(EDGES + (<usize>wave << 2), offsetof<EdgeSums>('sine')) == 0) memory.fill(tailOf(block, wave), 0, TAIL_BYTES);
-    }
-  }
-}
-
-/** How many frames of what was added remain after `count`. */
-// @ts-ignore: decorator
-@inline
-function remain(block: Oscillator, count: i32): void {
-  const busy = v128.load(EDGES, offsetof<EdgeSums>('sineBusy'));
-  block.left = i32x4.max_s(i32x4.sub(busy, i32x4.splat(count)), i32x4.splat(0));
-}
-
-/** Puts the tails in front of the sums. */
-function openTails(block: Oscillator): void {
-  for (let wave = 0; wave < 4; wave++) {
-    const busy = load<i32>(EDGES + (<usize>wave << 2), offsetof<EdgeSums>('sineBusy'));
-    const sums = SUMS + <usize>(wave * SUM_BYTES);
-    const tail = tailOf(block, wave) + (<usize>block.at << 2);
-    for (let i: usize = 0; i < <usize>busy << 2; i += 16) v128.store(sums + i, v128.load(tail + i));
-  }
-  block.at = 0;
-}
-
-/** Moves what the sums hold beyond `count` frames into the tails. */
-function closeTails(block: Oscillator, count: i32): void {
-  for (let wave = 0; wave < 4; wave++) {
-    const busy = load<i32>(EDGES + (<usize>wave << 2), offsetof<EdgeSums>('sineBusy'));
-    if (busy == 0) continue;
-    const sums = SUMS + <usize>(wave * SUM_BYTES);
-    const tail = tailOf(block, wave);
-    const end = <usize>busy << 2;
-    memory.fill(tail, 0, TAIL_BYTES);
-    for (let i = <usize>count << 2; i < end; i += 16) v128.store(tail + i - (<usize>count << 2), v128.load(sums + i));
-    for (let i: usize = 0; i < end; i += 16) v128.store(sums + i, i64x2.splat(0));
-  }
+function outputsOf(block: Oscillator): v128 {
+  return v128.load(changetype<usize>(block), offsetof<Oscillator>('outputSine'));
 }
 
 /** [audio thread] */
@@ -400,14 +400,15 @@ export function process(block: Oscillator, from: i32, to: i32): void {
     return;
   }
   const count = to - from;
-  connect(block, SUMS, SUM_BYTES);
-  openTails(block);
+  connectSums(edges, outputsOf(block), block.left, tailsOf(block), SUMS, SUM_BYTES);
+  openTails(edges, tailsOf(block) + ((<usize>block.at) << 2), SUMS);
+  block.at = 0;
   v128.store(TRACK + UPPER_PHASE - 16, block.pastPhase);
   v128.store(TRACK + UPPER_WIDTH - 16, block.pastWidth);
 
   advance(block, edges, from, to);
 
-  const first = <usize>from << 2;
+  const first = (<usize>from) << 2;
   const late = TRACK + UPPER_PHASE - EDGE_DELAY * 4;
   const widths = TRACK + UPPER_WIDTH - EDGE_DELAY * 4;
   const straight = isPatched(block, OSCILLATOR_SYNC) ? late : TRACK + UPPER_PHASE;
@@ -416,16 +417,17 @@ export function process(block: Oscillator, from: i32, to: i32): void {
   if (edges.saw != 0) putWave(SAW, block.outputSaw + first, late, widths, edges.saw, edges.sawBusy, count);
   if (edges.pulse != 0) putWave(PULSE, block.outputPulse + first, late, widths, edges.pulse, edges.pulseBusy, count);
 
-  block.pastPhase = v128.load(TRACK + UPPER_PHASE - 16 + (<usize>count << 2));
-  block.pastWidth = v128.load(TRACK + UPPER_WIDTH - 16 + (<usize>count << 2));
-  closeTails(block, count);
-  remain(block, count);
+  block.pastPhase = v128.load(TRACK + UPPER_PHASE - 16 + ((<usize>count) << 2));
+  block.pastWidth = v128.load(TRACK + UPPER_WIDTH - 16 + ((<usize>count) << 2));
+  closeTails(edges, tailsOf(block), SUMS, count);
+  block.left = leftAfter(edges, count);
 }
 
 /** One frame alone, as in a loop: the same, with the edges added to the tails themselves. */
 function single(block: Oscillator, edges: EdgeSums, i: i32): void {
-  const here = <usize>i << 2;
-  connect(block, tailOf(block, 0) + (<usize>block.at << 2), TAIL_BYTES);
+  const here = (<usize>i) << 2;
+  const tails = tailsOf(block);
+  connectSums(edges, outputsOf(block), block.left, tails, tails + ((<usize>block.at) << 2), TAIL_BYTES);
   frame(block, edges, i, 0);
   const past = block.pastPhase;
   const now = i32x4.splat(<i32>upper(block.phase));
@@ -439,13 +441,9 @@ function single(block: Oscillator, edges: EdgeSums, i: i32): void {
     block.pastWidth = i32x4.shuffle(widths, i32x4.splat(<i32>upper(placeOf(block.width))), 1, 2, 3, 4);
   }
   block.pastPhase = i32x4.shuffle(past, now, 1, 2, 3, 4);
-  remain(block, 1);
+  block.left = leftAfter(edges, 1);
   block.at++;
-  if (block.at < SLACK) return;
+  if (block.at < TAIL_SLACK) return;
   block.at = 0;
-  for (let wave = 0; wave < 4; wave++) {
-    const tail = tailOf(block, wave);
-    memory.copy(tail, tail + SLACK * 4, EDGE_FRAMES * 4);
-    memory.fill(tail + EDGE_FRAMES * 4, 0, SLACK * 4);
-  }
+  shiftTails(tails);
 }
