@@ -4,6 +4,7 @@ import { useApp, useSession, useView } from './app.ts';
 import { SilenceNote } from './findings/SilenceNote.tsx';
 import { FunctionList } from './functions/FunctionList.tsx';
 import { Icon } from './Icon.tsx';
+import { KeyBar } from './listen/KeyBar.tsx';
 import { Transport } from './listen/Transport.tsx';
 import { FileDrop } from './notebook/FileDrop.tsx';
 import { NotebookNotes } from './notebook/NotebookNotes.tsx';
@@ -59,6 +60,7 @@ function SketchPage() {
       <main id="work" className="shell-work" tabIndex={-1} aria-label="Sketch">
         <Sketch />
         <SilenceNote />
+        <KeyBar />
       </main>
       <Panel drawer="strip" name="Settings" className="shell-strip" shown={stripShown}>
         <Strip />

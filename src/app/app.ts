@@ -4,7 +4,10 @@ import { useStore } from 'zustand';
 import type { BlockSpec, Catalogue } from '../patch/blockSpec.ts';
 import type { BlockSymbol } from '../patch/symbol.ts';
 import type { Checks, ChecksState } from './findings/checks.ts';
+import type { Keyboard } from './listen/keyboard.ts';
 import type { Listening, ListeningState } from './listen/listening.ts';
+import type { Midi } from './listen/midi.ts';
+import type { Playing, PlayingState } from './listen/playing.ts';
 import type { ProbeHub } from './listen/probeHub.ts';
 import type { Notebook, NotebookState } from './notebook/notebookTypes.ts';
 import type { MarksState, MarksStore } from './store/marks.ts';
@@ -41,6 +44,9 @@ export interface App {
   readonly checks: Checks;
   readonly probes: ProbeHub;
   readonly listening: Listening;
+  readonly playing: Playing;
+  readonly keyboard: Keyboard;
+  readonly midi: Midi;
   readonly notebook: Notebook;
   /** The sketch while it is on the page. */
   readonly sketch: { current: SketchHandle | undefined };
@@ -77,4 +83,8 @@ export function useNotebook<T>(select: (state: NotebookState) => T): T {
 
 export function useChecks<T>(select: (state: ChecksState) => T): T {
   return useStore(useApp().checks, select);
+}
+
+export function usePlaying<T>(select: (state: PlayingState) => T): T {
+  return useStore(useApp().playing, select);
 }

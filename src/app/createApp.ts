@@ -7,10 +7,14 @@ import type { BlockSymbol } from '../patch/symbol.ts';
 import type { App } from './app.ts';
 import { createChecks, whenIdle } from './findings/checks.ts';
 import { freshId } from './freshId.ts';
+import { createKeyboard } from './listen/keyboard.ts';
 import { createListening, type ListeningParts } from './listen/listening.ts';
+import { createMidi, type MidiParts } from './listen/midi.ts';
+import { createPlaying } from './listen/playing.ts';
 import { createProbeHub } from './listen/probeHub.ts';
 import { createNotebook } from './notebook/notebook.ts';
 import type { NotebookParts } from './notebook/notebookTypes.ts';
+import { isTyping } from './sketch/useSketchKeys.ts';
 import { createMarks } from './store/marks.ts';
 import { createSession } from './store/session.ts';
 import { createTraceHub } from './store/traces.ts';
@@ -24,6 +28,8 @@ export interface AppParts {
   readonly kept?: KeyValueStore | undefined;
   /** Live sound and takes; left out where there is no sound card (tests). */
   readonly sound?: Pick<ListeningParts, 'openLive' | 'openTakes'>;
+  /** Asks the browser for MIDI; left out where it has none. */
+  readonly requestMidi?: MidiParts['request'];
   /** Where the notebook is kept; left out, it lasts as long as the page. */
   readonly keep?: {
     readonly openStore: NotebookParts['openStore'];
@@ -39,24 +45,30 @@ const silence: Pick<ListeningParts, 'openLive' | 'openTakes'> = {
   openTakes: () => ({ render: () => undefined, cancel: () => undefined }),
 };
 
-export function createApp({ specs, symbols, docs = {}, patch, kept, sound = silence, keep, demos }: AppParts): App {
+export function createApp({ specs, symbols, docs = {}, patch, kept, sound = silence, keep, demos, requestMidi }: AppParts): App {
   const catalogue = createCatalogue(specs);
   const session = createSession(patch);
   const traces = createTraceHub();
   const probes = createProbeHub();
   const marks = createMarks();
+  const view = createView(kept);
+  const listening = createListening({ session, specs, catalogue, traces, probes, ...sound });
+  const playing = createPlaying({ session, catalogue, listening });
   return {
     specs,
     catalogue,
     symbols,
     docs,
     session,
-    view: createView(kept),
+    view,
     traces,
     marks,
     checks: createChecks({ session, catalogue, marks, whenIdle }),
     probes,
-    listening: createListening({ session, specs, catalogue, traces, probes, ...sound }),
+    listening,
+    playing,
+    keyboard: createKeyboard({ playing, view, isTyping }),
+    midi: createMidi({ playing, session, request: requestMidi }),
     notebook: createNotebook({
       session,
       catalogue,

@@ -39,9 +39,11 @@ const app = createApp({
   sound: { openLive: LiveSound.open, openTakes: (listener) => new Takes(listener) },
   keep: { openStore: (onLost) => openStorage({ onLost }), journal: kept, tab: allowed(() => sessionStorage) },
   demos: demoPatches,
+  requestMidi: typeof navigator.requestMIDIAccess === 'function' ? () => navigator.requestMIDIAccess() : undefined,
 });
 followTheme(app.view, document.documentElement);
 guardLeaving(app.notebook, window);
+app.keyboard.attach(window);
 // The last patch is there before the page is, so that no empty sketch flashes up; but a slow disk does not keep the page away.
 await Promise.race([app.notebook.start(), new Promise((resolve) => setTimeout(resolve, SLOW_MS))]);
 

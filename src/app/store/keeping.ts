@@ -23,6 +23,7 @@ export const keeping = {
   stripShown: 'browser',
   trayShown: 'browser',
   trayHeight: 'browser',
+  playKeys: 'browser',
   page: 'nowhere',
   drawer: 'nowhere',
   palette: 'nowhere',

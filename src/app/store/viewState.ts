@@ -16,6 +16,8 @@ export interface ViewState {
   /** Height of the tray in CSS pixels. */
   readonly trayHeight: number;
   readonly drawer: Drawer | undefined;
+  /** The computer's letter keys play notes where the patch has a block for them. */
+  readonly playKeys: boolean;
   /** The box in which a function's name is typed to place it. */
   readonly palette: boolean;
 }
@@ -31,5 +33,6 @@ export const initialView: ViewState = {
   trayShown: false,
   trayHeight: TRAY_HEIGHT.usual,
   drawer: undefined,
+  playKeys: true,
   palette: false,
 };
