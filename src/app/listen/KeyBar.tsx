@@ -96,7 +96,7 @@ function MidiWay() {
   if (status === 'missing') return <span className="key-midi small soft">This browser has no MIDI</span>;
   return (
     <button type="button" className="bordered" disabled={status === 'asking'} onClick={() => void midi.ask()}>
-      {status === 'refused' ? 'MIDI was not allowed; try again' : 'Use a MIDI keyboard'}
+      {status === 'refused' ? 'Try MIDI again' : 'Use a MIDI keyboard'}
     </button>
   );
 }

@@ -323,7 +323,7 @@ describe('MIDI', () => {
     await listening(tune, () => (allowed ? Promise.resolve(access) : Promise.reject(new DOMException('no', 'NotAllowedError'))));
     await userEvent.click(screen.getByRole('button', { name: 'Use a MIDI keyboard' }));
     allowed = true;
-    await userEvent.click(await screen.findByRole('button', { name: 'MIDI was not allowed; try again' }));
+    await userEvent.click(await screen.findByRole('button', { name: 'Try MIDI again' }));
     await waitFor(() => expect(screen.getByText('MIDI is on, no keyboard yet')).toBeInTheDocument());
   });
 });
