@@ -51,7 +51,7 @@ const CableLine = memo(function CableLine({ route, selected, into, lifted, delay
       <CableStroke kind={route.kind} path={route.line} />
       {dot && <circle className="cable-dot" cx={dot[0]} cy={dot[1]} r={3} />}
       {delayed && <DelayMark route={route} />}
-      <path className="cable-hit nopan" d={whole}>
+      <path className="cable-hit" d={whole}>
         <title>{delayed ? `${route.source} to ${route.key}, one sample late: it closes a loop` : `${route.source} to ${route.key}`}</title>
       </path>
     </g>

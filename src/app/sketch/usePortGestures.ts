@@ -36,8 +36,11 @@ export function usePortGestures(paper: RefObject<HTMLElement | null>, flow: Flow
       const element = event.target as Element;
       const under = portOfElement(element.closest('.port'));
       if (!under && !element.closest('.react-flow__pane, .cable')) return undefined;
-      if (!under)
-        return flow.getViewport().zoom < 1 ? nearestPort(drawn.getState().blocks, pointOf(event), reachOf(event))?.ref : undefined;
+      if (!under) {
+        // A finger beside a block moves the sketch; a mouse points well enough to mean a small port.
+        const small = flow.getViewport().zoom < 1 && event.pointerType !== 'touch';
+        return small ? nearestPort(drawn.getState().blocks, pointOf(event), reachOf(event))?.ref : undefined;
+      }
       const side = sketch.getState().cabling?.from.side;
       const only = { block: under.place[0], ...(side && { side: side === 'input' ? ('output' as const) : ('input' as const) }) };
       return nearestPort(drawn.getState().blocks, pointOf(event), reachOf(event) * 1.5, only)?.ref ?? under;
@@ -51,7 +54,12 @@ export function usePortGestures(paper: RefObject<HTMLElement | null>, flow: Flow
     };
 
     const onDown = (event: PointerEvent): void => {
-      if (event.button !== 0 || press) return;
+      if (press && event.pointerId !== press.id) {
+        // A second finger: the sketch is being moved, not a cable.
+        onCancel();
+        return;
+      }
+      if (event.button !== 0) return;
       const { cabling } = sketch.getState();
       const port = portAt(event);
       if (!port) return;
