@@ -1,6 +1,6 @@
 /** The menu of a block, a cable, a port or the paper: everything that can be done with it. */
 import { DropdownMenu } from 'radix-ui';
-import type { ReactNode } from 'react';
+import { type ReactNode, useEffect, useRef } from 'react';
 import { type Place, placeName, samePlace } from '../../patch/document.ts';
 import { useApp, useSession } from '../app.ts';
 import type { Actions } from './actions.ts';
@@ -12,13 +12,30 @@ import { type MenuTarget, useSketch, useSketchParts } from './sketchStore.ts';
 export function SketchMenu({ actions }: { readonly actions: Actions }) {
   const { sketch } = useSketchParts();
   const menu = useSketch((state) => state.menu);
+  const cameFrom = useRef<HTMLElement>(null);
+  useEffect(
+    () =>
+      sketch.subscribe((now, before) => {
+        if (now.menu && !before.menu && document.activeElement instanceof HTMLElement) cameFrom.current = document.activeElement;
+      }),
+    [sketch],
+  );
   return (
     <DropdownMenu.Root open={menu !== undefined} onOpenChange={(open) => !open && sketch.setState({ menu: undefined })}>
       <DropdownMenu.Trigger asChild>
         <span className="menu-anchor" style={{ left: menu?.x, top: menu?.y }} aria-hidden="true" />
       </DropdownMenu.Trigger>
       <DropdownMenu.Portal>
-        <DropdownMenu.Content className="menu" align="start" sideOffset={2} onCloseAutoFocus={(event) => event.preventDefault()}>
+        <DropdownMenu.Content
+          className="menu"
+          align="start"
+          sideOffset={2}
+          onCloseAutoFocus={(event) => {
+            event.preventDefault();
+            // Back to where the menu was asked for, unless what was chosen has moved the focus.
+            if (document.activeElement === document.body) cameFrom.current?.focus({ preventScroll: true });
+          }}
+        >
           {menu && <Items target={menu.target} actions={actions} />}
         </DropdownMenu.Content>
       </DropdownMenu.Portal>

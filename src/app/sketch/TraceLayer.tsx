@@ -16,7 +16,7 @@ export function TraceLayer() {
     if (!canvas) return;
     const painter = createTracePainter(canvas, traces);
     const follow = ([x, y, zoom]: readonly [number, number, number]): void => painter.setViewport({ x, y, zoom });
-    const hang = (): void => painter.setFlags(placeFlags(drawn.getState().routes.values(), drawn.getState().blocks.values()));
+    const hang = (): void => painter.setFlags(placeFlags(drawn.getState()));
     const size = new ResizeObserver(() => painter.setSize(canvas.offsetWidth, canvas.offsetHeight));
     size.observe(canvas);
     follow(flow.getState().transform);

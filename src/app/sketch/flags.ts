@@ -1,9 +1,9 @@
 /** Where the little traces hang on the cables. */
 import type { SignalKind } from '../../patch/blockSpec.ts';
 import type { Place } from '../../patch/document.ts';
-import type { BlockGeometry, Point, Rect } from '../../sheet/drawing/geometry.ts';
-import type { DrawnCable } from './drawn.ts';
-import { type Piece, pieces } from './middle.ts';
+import type { Point, Rect } from '../../sheet/drawing/geometry.ts';
+import type { DrawnCable, DrawnState } from './drawn.ts';
+import { delayMark, type Piece, pieces } from './middle.ts';
 import { createRectGrid, type RectGrid } from './rectGrid.ts';
 
 export const FLAG = { width: 40, height: 18 } as const;
@@ -11,6 +11,8 @@ export const FLAG = { width: 40, height: 18 } as const;
 const LEVEL_ROOM = FLAG.width + 4;
 const UPRIGHT_ROOM = FLAG.height + 12;
 const STEP = 8;
+/** A place of this weight is not covered, whatever else there is. */
+const NEVER = 100;
 
 export interface Flag {
   readonly name: string;
@@ -25,15 +27,17 @@ export interface Flag {
  * One flag per output, as its cables all carry the same voltage: on a piece of cable that has room, clear of blocks, labels,
  * names, other cables and other flags where such a place can be found. An output with short cables only has none.
  */
-export function placeFlags(cables: Iterable<DrawnCable>, blocks: Iterable<BlockGeometry>): Flag[] {
-  const all = [...cables];
+export function placeFlags({ routes, blocks, delayed }: DrawnState): Flag[] {
+  const all = [...routes.values()];
   const taken = createRectGrid();
-  for (const { box, label, ports } of blocks) {
+  for (const { box, label, ports } of blocks.values()) {
     taken.add(box, 4);
     taken.add(label, 3);
     for (const port of ports) if (port.name) taken.add(port.name.rect, 2);
   }
   for (const { points, source } of all) for (const piece of pieces(points)) taken.add(around(piece.a, piece.b), 1, source);
+
+  for (const { key, points } of all) if (delayed.has(key)) taken.add(markRect(delayMark(points)), NEVER);
 
   // Who has the least room chooses first.
   const askers = [...groupBySource(all)].map(([source, own]) => ({ source, own, roomy: roomyPieces(own) }));
@@ -81,7 +85,7 @@ function bestSpot(roomy: readonly Piece[], taken: RectGrid, source: string): Poi
         const share = 0.5 + (sign * off) / length;
         const spot: Point = [a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share];
         const cost = taken.weight(flagRect(spot), source);
-        if (cost < least) {
+        if (cost < least && cost < NEVER) {
           least = cost;
           best = spot;
         }
@@ -94,6 +98,10 @@ function bestSpot(roomy: readonly Piece[], taken: RectGrid, source: string): Poi
 
 function flagRect([x, y]: Point): Rect {
   return { x: x - FLAG.width / 2 - 2, y: y - FLAG.height / 2 - 2, width: FLAG.width + 4, height: FLAG.height + 4 };
+}
+
+function markRect([x, y]: Point): Rect {
+  return { x: x - 11, y: y - 8, width: 22, height: 16 };
 }
 
 function around(a: Point, b: Point): Rect {

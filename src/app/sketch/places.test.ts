@@ -101,14 +101,14 @@ describe('along a cable', () => {
 
   it('hangs one flag on the cables of one output', () => {
     const spread = { ...patch, blocks: patch.blocks.map((block, i) => ({ ...block, at: [i * -240, i * 160] as const })) };
-    const { routes, blocks } = draw(spread);
-    const flags = placeFlags(routes.values(), blocks.values());
+    const drawing = draw(spread);
+    const flags = placeFlags(drawing);
     const names = flags.map(({ name }) => name);
     expect(new Set(names).size).toBe(names.length);
     expect(names).toContain('amp1.out');
     for (const { x, y } of flags) {
       const rect = { x: x - FLAG.width / 2, y: y - FLAG.height / 2, ...FLAG };
-      for (const block of blocks.values()) expect(overlap(rect, block.box) || overlap(rect, block.label)).toBe(false);
+      for (const block of drawing.blocks.values()) expect(overlap(rect, block.box) || overlap(rect, block.label)).toBe(false);
     }
   });
 });

@@ -23,7 +23,7 @@ export function useSketchKeys(paper: RefObject<HTMLElement | null>, flow: Flow, 
   useEffect(() => {
     const onKey = (event: KeyboardEvent): void => {
       if (event.defaultPrevented || isTyping(event.target)) return;
-      const inSketch = !!paper.current?.contains(document.activeElement) || document.activeElement === document.body;
+      const inSketch = holdsOrIsIn(document.activeElement, paper.current);
       if (command(event, inSketch) || (inSketch && (onPort(event) || onSketch(event)))) event.preventDefault();
     };
 
@@ -184,6 +184,11 @@ export function useSketchKeys(paper: RefObject<HTMLElement | null>, flow: Flow, 
       element?.removeEventListener('focusin', onFocus);
     };
   }, [paper, flow, actions, session, view, sketch, drawn]);
+}
+
+/** Does the focus lie in the sketch, or on nothing smaller than the page around it? */
+function holdsOrIsIn(focused: Element | null, paper: Element | null): boolean {
+  return paper !== null && (focused === null || paper.contains(focused) || focused.contains(paper));
 }
 
 /** Is the key meant for a text field, a menu or a dialog? */
