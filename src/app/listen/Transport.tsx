@@ -28,6 +28,7 @@ export function Transport() {
         <span>Volume</span>
         <input
           type="range"
+          aria-label="Volume"
           min={0}
           max={1}
           step={0.01}
