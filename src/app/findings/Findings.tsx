@@ -9,7 +9,7 @@ export function Findings() {
   const empty = useSession((state) => state.patch.blocks.length === 0);
   return (
     <section className="findings" aria-label="Findings">
-      <h2>{found.length === 0 ? 'Findings' : counted(found)}</h2>
+      <h2>Findings {found.length > 0 && <span className="soft small">{counted(found)}</span>}</h2>
       {found.length === 0 ? (
         <p className="soft">{empty ? 'The patch is checked as soon as it has blocks.' : 'Nothing is amiss in the drawing.'}</p>
       ) : (

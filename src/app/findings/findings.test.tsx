@@ -45,7 +45,7 @@ describe('findings', () => {
   it('are listed worst first, with a word for how grave they are, and lead to their block', async () => {
     const app = show(closed);
     const entry = await screen.findByRole('button', { name: /Hint:? ?No cable leads from Spare/ });
-    expect(screen.getByRole('heading', { name: '1 error, 1 hint' })).toBeInTheDocument();
+    expect(screen.getByRole('heading', { name: 'Findings 1 error, 1 hint' })).toBeInTheDocument();
     const list = screen.getByRole('region', { name: 'Findings' });
     expect([...list.querySelectorAll('li')].map((item) => item.textContent?.split(':')[0])).toEqual(['Error', 'Hint']);
     await userEvent.click(entry);
@@ -68,7 +68,7 @@ describe('findings', () => {
 
   it('wait until the hand rests and the page is idle', async () => {
     const app = show(closed);
-    await screen.findByRole('heading', { name: '1 error, 1 hint' });
+    await screen.findByRole('heading', { name: 'Findings 1 error, 1 hint' });
     const heard = vi.fn();
     app.checks.subscribe(heard);
     for (let i = 1; i <= 20; i++)
@@ -109,7 +109,7 @@ describe('the note on silence', () => {
       ...closed,
       blocks: closed.blocks.map((block) => (block.id === 'amp1' ? { ...block, settings: { level: 1 } } : block)),
     });
-    await screen.findByRole('heading', { name: '1 hint' });
+    await screen.findByRole('heading', { name: 'Findings 1 hint' });
     expect(document.querySelector('.silence')).toBeNull();
     app.session.open({ blocks: [], cables: [] });
     await screen.findByText(/as soon as it has blocks/);

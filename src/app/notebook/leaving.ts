@@ -8,7 +8,7 @@ export function guardLeaving(notebook: Notebook, page: Window): () => void {
     if (page.document.visibilityState === 'hidden') notebook.hide();
   };
   const onUnload = (event: BeforeUnloadEvent): void => {
-    if (notebook.getState().trouble !== undefined && notebook.waiting()) event.preventDefault();
+    if (notebook.atRisk()) event.preventDefault();
   };
   page.addEventListener('pagehide', onHide);
   page.document.addEventListener('visibilitychange', onVisibility);

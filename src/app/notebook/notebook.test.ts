@@ -186,6 +186,10 @@ describe('trouble', () => {
     notebook.create();
     expect(session.getState().patch.title).toBe('Untitled');
     expect(listed(notebook.getState().records.values())).toHaveLength(3);
+    expect(notebook.atRisk()).toBe(false);
+    session.run(setDetails(session.getState().patch, smallCatalogue, { details: { title: 'Unkept' } }));
+    await notebook.flush();
+    expect(notebook.atRisk()).toBe(true);
   });
 
   it('is said when the storage is full, and is over when the next edit is kept', async () => {
@@ -198,11 +202,13 @@ describe('trouble', () => {
     await page.notebook.flush();
     expect(page.notebook.getState().trouble).toContain('full');
     expect(page.notebook.waiting()).toBe(true);
+    expect(page.notebook.atRisk()).toBe(true);
     full = false;
     page.retitle('Ferry, light');
     await page.notebook.flush();
     expect(page.notebook.getState().trouble).toBeUndefined();
     expect(page.notebook.waiting()).toBe(false);
+    expect(page.notebook.atRisk()).toBe(false);
     expect((await page.store.get(openIdOf(page)))?.patch.title).toBe('Ferry, light');
   });
 

@@ -19,6 +19,8 @@ export function createNotebook(parts: NotebookParts): Notebook {
   let store: NotebookStore = createMemoryStore();
   const tab = freshId();
   let stamps = 0;
+  /** Something was edited: in a storage that forgets, it would be lost. */
+  let edited = false;
   const freshStamp = (): string => `${tab}.${++stamps}`;
 
   const state = createStore<NotebookState>()(() => ({
@@ -59,6 +61,7 @@ export function createNotebook(parts: NotebookParts): Notebook {
     recordOf: record,
     onKept(entry) {
       put([entry]);
+      edited = true;
       if (getState().trouble && getState().status === 'kept') setState({ trouble: undefined });
     },
     onConflict(id, patch, newer) {
@@ -261,6 +264,7 @@ export function createNotebook(parts: NotebookParts): Notebook {
     flush: () => autosave.flush(),
     hide: () => autosave.hide(),
     waiting: () => autosave.waiting(),
+    atRisk: () => getState().trouble !== undefined && (autosave.waiting() || (edited && getState().status === 'forgetful')),
   };
 
   async function rewrite(id: string, patch: Patch): Promise<void> {

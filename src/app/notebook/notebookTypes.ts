@@ -57,6 +57,8 @@ export interface NotebookActions {
   hide(): void;
   /** Whether edits wait to be kept. */
   waiting(): boolean;
+  /** Whether edits would be lost if the page went away now. */
+  atRisk(): boolean;
 }
 
 export type Notebook = StoreApi<NotebookState> & NotebookActions;
