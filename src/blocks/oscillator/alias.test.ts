@@ -5,7 +5,7 @@
  * the strongest line. The signal is read at the engine rate; a decimator behind it removes what lies above the band measured.
  */
 import { describe, expect, it } from 'vitest';
-import { runKernel, type Signal } from '../../../tests/support/runKernel.ts';
+import { type KernelRun, runKernel, type Signal } from '../../../tests/support/runKernel.ts';
 import { createAnalyser } from '../../measure/spectrum.ts';
 import { spec } from './spec.ts';
 
@@ -15,8 +15,10 @@ const outputRate = 48000;
 const analyser = createAnalyser(size, 'none');
 type Wave = 'sine' | 'triangle' | 'saw' | 'pulse';
 
+type Quality = NonNullable<KernelRun['quality']>;
+
 interface Bench {
-  readonly quality: number;
+  readonly quality: Quality;
   /** Highest frequency measured, Hz. */
   readonly top: number;
   /** Hz of a number of cycles in 65536 frames, and an odd number of cycles near a frequency. */
@@ -24,7 +26,7 @@ interface Bench {
   cycles(hz: number): number;
 }
 
-function benchAt(quality: number): Bench {
+function benchAt(quality: Quality): Bench {
   const rate = outputRate * quality;
   return {
     quality,
@@ -70,7 +72,7 @@ describe.each([
   [1, -112],
   [2, -130],
   [4, -140],
-])('steady waves at quality %i', (quality, bar) => {
+] as const)('steady waves at quality %i', (quality, bar) => {
   const bench = benchAt(quality);
   it.each(['saw', 'pulse', 'triangle', 'sine'] as const)(`the alias of the %s between 1.3 and 4 kHz is below ${bar} dB`, async (output) => {
     for (const hz of [1300, 1777, 2500, 3100, 4000]) {
@@ -84,7 +86,7 @@ describe.each([
 describe.each([
   { quality: 1, linear: -75, exponential: -110, width: -65, sync: -70 },
   { quality: 4, linear: -120, exponential: -125, width: -100, sync: -120 },
-])('modulated waves at quality $quality', ({ quality, ...bars }) => {
+] as const)('modulated waves at quality $quality', ({ quality, ...bars }) => {
   const bench = benchAt(quality);
   /** Common divisor, and multiples of it for modulator and carrier. */
   const pairs = [

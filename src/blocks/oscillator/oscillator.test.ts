@@ -47,7 +47,7 @@ describe('pitch', () => {
     [48000, 1, 20000],
     [44100, 1, 0.45 * 44100],
     [48000, 4, 20000],
-  ])('stops at 20 kHz or 0.45 of the rate in both directions (%i Hz, quality %i)', async (sampleRate, quality, limit) => {
+  ] as const)('stops at 20 kHz or 0.45 of the rate in both directions (%i Hz, quality %i)', async (sampleRate, quality, limit) => {
     for (const fmLin of [12, -12]) {
       const run = { sampleRate, quality, frames: 8000, settings: { tune: 12500, fmLinAmount: 1 }, inputs: { fmLin }, outputs: ['sine'] };
       const { sine } = await runKernel(spec, run);

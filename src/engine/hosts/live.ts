@@ -51,7 +51,6 @@ export class LiveSound {
   readonly #node: AudioWorkletNode;
   readonly #meter: AnalyserNode;
   readonly #metered = new Float32Array(2048);
-  readonly #specs: readonly BlockSpec[];
   readonly #listener: LiveListener;
   readonly #catalogue: EngineCatalogue;
   #regions: readonly [number, number] = [0, 0];
@@ -69,16 +68,9 @@ export class LiveSound {
   #volume = 1;
   #playing = false;
 
-  private constructor(
-    context: AudioContext,
-    node: AudioWorkletNode,
-    specs: readonly BlockSpec[],
-    catalogue: EngineCatalogue,
-    listener: LiveListener,
-  ) {
+  private constructor(context: AudioContext, node: AudioWorkletNode, catalogue: EngineCatalogue, listener: LiveListener) {
     this.context = context;
     this.#node = node;
-    this.#specs = specs;
     this.#catalogue = catalogue;
     this.#listener = listener;
     this.#meter = new AnalyserNode(context, { fftSize: this.#metered.length });
@@ -95,7 +87,7 @@ export class LiveSound {
       processorOptions: { module },
     });
     const catalogue = new Engine(module, context.sampleRate, 1).catalogue(specs);
-    const live = new LiveSound(context, node, specs, catalogue, listener);
+    const live = new LiveSound(context, node, catalogue, listener);
     await live.#ready();
     node.connect(context.destination);
     node.connect(live.#meter);
