@@ -18,6 +18,9 @@ import { columnsOfTake, TraceColumns } from './traceColumns.ts';
 /** Edits follow each other within this time while something is dragged. */
 const DEBOUNCE_MS = 250;
 
+/** The live sound runs at quality 1. */
+export type Quality = 1 | 2 | 4 | 8;
+
 export type TakeStatus = 'none' | 'waiting' | 'rendering' | 'ready' | 'refused';
 
 export interface ListeningState {
@@ -34,6 +37,8 @@ export interface ListeningState {
   /** 0..1 while a take renders for longer than a moment. */
   readonly takeProgress: number;
   readonly take: TakeDone | undefined;
+  /** Oversampling of the whole engine in takes. */
+  readonly takeQuality: Quality;
   /** Why the take was refused. */
   readonly takeTrouble: string | undefined;
 }
@@ -49,6 +54,7 @@ export interface Listening extends StoreApi<ListeningState> {
   peak(): number;
   renderTake(): void;
   cancelTake(): void;
+  setTakeQuality(quality: Quality): void;
 }
 
 export interface ListeningParts {
@@ -77,6 +83,7 @@ export function createListening(parts: ListeningParts): Listening {
     takeProgress: 0,
     take: undefined,
     takeTrouble: undefined,
+    takeQuality: 1,
   }));
   const { getState, setState } = store;
   const columns = new Map<string, TraceColumns>();
@@ -152,7 +159,7 @@ export function createListening(parts: ListeningParts): Listening {
       patch,
       seconds: patch.seconds ?? DEFAULT_SECONDS,
       rate: parts.rate ?? 48000,
-      quality: 1,
+      quality: getState().takeQuality,
       taps: taps(patch, new Set(patch.cables.map(({ from }) => placeName(from)))),
     });
   };
@@ -205,6 +212,10 @@ export function createListening(parts: ListeningParts): Listening {
     play: (code: number, a: number, b: number) => live?.message(code, a, b),
     peak: () => (getState().sound === 'on' ? (live?.peak() ?? 0) : 0),
     renderTake,
+    setTakeQuality(takeQuality: Quality) {
+      setState({ takeQuality });
+      renderTake();
+    },
     cancelTake() {
       clearTimeout(timer);
       takes?.cancel();
