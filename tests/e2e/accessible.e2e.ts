@@ -4,6 +4,7 @@ import { expect, test } from '@playwright/test';
 /** WCAG 2.1 A and AA as far as a program can tell (axe-core). */
 for (const [scheme, width] of [
   ['light', 1440],
+  ['light', 390],
   ['dark', 390],
 ] as const) {
   test(`sketch, sheet and notebook are accessible, ${scheme}, ${width} px`, async ({ page }) => {
@@ -16,7 +17,10 @@ for (const [scheme, width] of [
     for (const name of ['Sketch', 'Patch sheet', 'Notebook']) {
       await page.getByRole('button', { name, exact: true }).click();
       await page.waitForTimeout(300);
-      const { violations } = await new AxeBuilder({ page }).withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa']).analyze();
+      const checker = new AxeBuilder({ page }).withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa']);
+      // Contrast is looked at point by point, which takes minutes on a wide drawing; the colours are those of the narrow one.
+      if (width > 1000) checker.disableRules('color-contrast');
+      const { violations } = await checker.analyze();
       expect(violations.map(({ id, nodes }) => `${name}: ${id}: ${nodes.map((node) => node.html.slice(0, 120)).join(' | ')}`)).toEqual([]);
       // Nothing is wider than the screen.
       expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(width);
