@@ -10,7 +10,7 @@ const dB = (gain: number): number => 20 * Math.log10(gain);
 
 /** Gains of A and B at rest. */
 async function gains(settings: Record<string, number | string>, cv?: number): Promise<[number, number]> {
-  const inputs = cv === undefined ? {} : { cv };
+  const inputs: Record<string, number> = cv === undefined ? {} : { cv };
   const a = await runKernel(spec, { frames: 4, settings, inputs: { ...inputs, a: 4 } });
   const b = await runKernel(spec, { frames: 4, settings, inputs: { ...inputs, b: 4 } });
   return [a.out![3]! / 4, b.out![3]! / 4];

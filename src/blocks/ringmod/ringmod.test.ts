@@ -1,7 +1,7 @@
 // @vitest-environment node
 import { describe, expect, it } from 'vitest';
 import { publishedWords } from '../../../tests/support/publishedTable.ts';
-import { runKernel } from '../../../tests/support/runKernel.ts';
+import { runKernel, type Signal } from '../../../tests/support/runKernel.ts';
 import { worst } from '../../../tests/support/worst.ts';
 import { lineAt } from '../../measure/spectrum.ts';
 import { spec } from './spec.ts';
@@ -52,7 +52,8 @@ it('constant inputs give the bits of moving ones, and 0 V at one of them silence
   const held = await runKernel(spec, { frames: 64, inputs: { x: 1.3, y: -0.7 } });
   const moving = await runKernel(spec, { frames: 128, inputs: { x: 1.3, y: (n) => (n < 64 ? -0.7 : 1) } });
   expect(moving.out!.subarray(0, 64)).toEqual(held.out);
-  for (const inputs of [{ x: wave }, { y: wave }, { x: wave, y: 0 }]) {
+  const cases: Record<string, Signal>[] = [{ x: wave }, { y: wave }, { x: wave, y: 0 }];
+  for (const inputs of cases) {
     const { out } = await runKernel(spec, { frames: 300, inputs });
     expect(worst(300, (n) => out![n]!)).toBe(0);
   }

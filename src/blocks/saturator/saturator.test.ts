@@ -81,7 +81,7 @@ describe('alias', () => {
     [4, 12, 20, 20000, 94, 99.0],
   ] as const)(
     'quality %i, a sine of %i V, %i dB of drive, below %i Hz: %i dB at least (%f)',
-    async (quality, volts, drive, limit, least) => {
+    async (quality, volts, drive, limit, least, _measured) => {
       const cycles = cyclesOf(1244.51, rate * quality);
       const inputs = { in: coherentTone(cycles, volts) };
       const { out } = await runKernel(spec, { quality, frames: 2 * ALIAS_FRAMES, settings: { drive }, inputs });
