@@ -15,7 +15,8 @@ for (const [scheme, width] of [
     await page.goto('./');
     await expect(page.getByText('Low voice').first()).toBeVisible();
     for (const name of ['Sketch', 'Patch sheet', 'Notebook']) {
-      await page.getByRole('button', { name, exact: true }).click();
+      // On a narrow page it says just "Sheet".
+      await page.getByRole('button', { name: new RegExp(`^(${name}|${name.replace('Patch s', 'S')})$`) }).click();
       await page.waitForTimeout(300);
       const checker = new AxeBuilder({ page }).withTags(['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa']);
       // Contrast is looked at point by point, which takes minutes on a wide drawing; the colours are those of the narrow one.
