@@ -3,7 +3,7 @@ import type { BlockSpec, SettingSpec, SettingValue } from '../../patch/blockSpec
 import { disconnect, renameBlock, setSetting } from '../../patch/commands/index.ts';
 import type { Block } from '../../patch/document.ts';
 import { blockLabel } from '../../patch/label.ts';
-import { settingValue } from '../../patch/settings.ts';
+import { listRecords, listValue, settingValue } from '../../patch/settings.ts';
 import { useApp, useSession } from '../app.ts';
 import { Icon } from '../Icon.tsx';
 import { Prose } from '../Prose.tsx';
@@ -92,9 +92,9 @@ function SettingField({ block, spec, setting, put }: SettingFieldProps) {
       return (
         <ListField
           setting={setting}
-          value={value as readonly Readonly<Record<string, number | boolean>>[]}
+          value={listRecords(setting, value)}
           shown={shown}
-          onSet={(to) => put(setting.id, to)}
+          onSet={(to) => put(setting.id, listValue(setting, to))}
         />
       );
     }
