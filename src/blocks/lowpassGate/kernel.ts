@@ -7,7 +7,7 @@
  *   dy/dt = (light - y) (1 + 3 y) / T,  T = 12 ms going up, `decay` (0.25 s) going down
  * The structure and the exponent are the paper's. 12 ms, 250 ms and A = 3.464, B = 1136 ohm at a current in ampere, hence
  * A y^-1.4 : B = 1.92 : 1 with full light at 10 mA, are values from memory; the factor 3 is ours. Short decays take the rise down
- * with them, to a tenth. After full light, dark: y / (1 + 3 y) = e^(-t / decay) / 4.
+ * with them: light is always answered ten times as fast as dark. After full light, dark: y / (1 + 3 y) = e^(-t / decay) / 4.
  *
  * Light = level + cvAmount x cv / 8 + flash, never below 0. The flash answers the rise of the strike input, as through a
  * capacitor: it begins at 1.85 x strike / 8 and dies away with the rise time, however long the strike stays up, so that
@@ -30,7 +30,7 @@ const BOTH: f64 = 2;
 /** Seconds of the rise, from dark. */
 const RISE: f64 = 0.012;
 /** The rise is at most this share of the decay. */
-const RISE_SHARE: f64 = 0.1;
+const RISE_SHARE: f64 = 0.06;
 const SHORTEST: f64 = 0.02;
 const LONGEST: f64 = 5;
 /** How much faster a fully lit cell moves than a dark one, less 1. */

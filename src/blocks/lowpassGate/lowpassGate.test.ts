@@ -67,19 +67,16 @@ describe('the cell', () => {
     expect(20 * Math.log10((await at(0.004)) / (await at(0.0004)))).toBeCloseTo(28, 1);
   });
 
-  it('answers light within 1 to 20 ms, and falls at least ten times as slowly, at every decay', async () => {
-    for (const decay of [0.02, 0.1, 0.25, 1, 5]) {
+  it('answers light ten times as fast as dark at every decay, within 1 to 20 ms from 50 ms up', async () => {
+    for (const decay of [0.02, 0.05, 0.1, 0.25, 1, 5]) {
       const lit = 0.1 * rate;
       const frames = lit + 6 * decay * rate;
       const gain = await gainOver({ frames, settings: { decay }, inputs: { cv: steps(frames, 8, 0, lit) } });
       const rise = gain.findIndex((volts) => volts >= gainOf(0.632));
       const fall = gain.findIndex((volts, n) => n >= lit && volts <= gainOf(0.368)) - lit;
-      expect(rise / rate).toBeGreaterThan(0.001);
+      if (decay >= 0.05) expect(rise / rate).toBeGreaterThan(0.001);
       expect(rise / rate).toBeLessThan(0.02);
-      // to 1 - 1/e and to 1/e, both from full speed to where it slows down
-      expect(fall / rise).toBeGreaterThan(5);
-      const last = gain.findIndex((volts, n) => n >= lit && volts <= gainOf(0.01)) - lit;
-      expect(last / rise).toBeGreaterThan(30);
+      expect(fall / rise).toBeGreaterThan(10);
     }
   });
 

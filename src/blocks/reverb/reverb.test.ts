@@ -75,8 +75,21 @@ describe('decay', () => {
     expect(Math.abs(decayOf(await respond({ decay, size, damping: 0 }, 0.6 * decay + 0.5)) / decay - 1)).toBeLessThan(0.05);
   });
 
-  it.each([44100, 96000])('at %i Hz too', async (sampleRate) => {
-    expect(Math.abs(decayOf(await respond({ decay: 1.5, damping: 0 }, 1.5, sampleRate), sampleRate) / 1.5 - 1)).toBeLessThan(0.05);
+  it.each([
+    [44100, 1],
+    [96000, 1],
+    [192000, 8],
+  ] as const)('at %i Hz and quality %i too, in the largest room', async (sampleRate, quality) => {
+    const frames = 0.7 * sampleRate * quality;
+    const settings = { decay: 0.6, size: 1, damping: 0, mix: 1 };
+    const { left, right } = await runKernel(spec, {
+      sampleRate,
+      quality,
+      frames,
+      settings,
+      inputs: { left: impulse(5), right: impulse(5) },
+    });
+    expect(Math.abs(decayOf([left!, right!], sampleRate * quality) / 0.6 - 1)).toBeLessThan(0.05);
   });
 
   it.each([
