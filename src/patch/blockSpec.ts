@@ -155,6 +155,8 @@ export interface BlockSpec {
   readonly needs?: readonly NeedSpec[];
   /** Receives the notes of the score, the computer keyboard and MIDI. */
   readonly playsNotes?: boolean;
+  /** Is pressed by hand while it sounds. */
+  readonly pressed?: boolean;
   /**
    * Hidden outputs that the runtime sums into the take, in volts after level and dc block,
    * with the switches that put dc block and ceiling on.

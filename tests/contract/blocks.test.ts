@@ -193,3 +193,7 @@ it('has a folder for each block and a block for each folder', () => {
     .map((entry) => entry.name);
   expect(folders.sort()).toEqual(specs.map(({ type }) => type).sort());
 });
+
+it('gives every block a stem of its own, from which ids and labels are made', () => {
+  expect(new Set(specs.map(({ stem }) => stem)).size).toBe(specs.length);
+});

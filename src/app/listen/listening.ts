@@ -6,6 +6,7 @@
 import { createStore, type StoreApi } from 'zustand/vanilla';
 import type { LiveListener, LiveSound } from '../../engine/hosts/live.ts';
 import type { TakeDone, Takes, TakesListener } from '../../engine/hosts/takes.ts';
+import { MESSAGE } from '../../engine/plan/events.ts';
 import type { TapRequest } from '../../engine/plan/plan.ts';
 import type { BlockSpec, Catalogue } from '../../patch/blockSpec.ts';
 import { DEFAULT_SECONDS, type Patch, type Place, placeName } from '../../patch/document.ts';
@@ -50,6 +51,8 @@ export interface Listening extends StoreApi<ListeningState> {
   setVolume(volume: number): void;
   /** Notes, bend and wheel (see MESSAGE in engine/plan/events.ts). */
   play(code: number, a: number, b: number): void;
+  /** Presses a block by hand, or lets it go. */
+  press(block: string, down: boolean): void;
   /** Highest sample of the moment, full scale 1; 0 while it is silent. */
   peak(): number;
   renderTake(): void;
@@ -210,6 +213,7 @@ export function createListening(parts: ListeningParts): Listening {
       live?.setVolume(volume);
     },
     play: (code: number, a: number, b: number) => live?.message(code, a, b),
+    press: (block: string, down: boolean) => live?.message(MESSAGE.press, down ? 1 : 0, 0, block),
     peak: () => (getState().sound === 'on' ? (live?.peak() ?? 0) : 0),
     renderTake,
     setTakeQuality(takeQuality: Quality) {

@@ -11,6 +11,7 @@ import { BlockTrace } from './BlockTrace.tsx';
 import { ChoiceField, SwitchField } from './ChoiceField.tsx';
 import { ListField } from './ListField.tsx';
 import { NumberField } from './NumberField.tsx';
+import { PressField } from './PressField.tsx';
 
 export function BlockPanel({ block, spec }: { readonly block: Block; readonly spec: BlockSpec }) {
   const { session, catalogue, docs } = useApp();
@@ -39,6 +40,7 @@ export function BlockPanel({ block, spec }: { readonly block: Block; readonly sp
           {spec.title}. {spec.say}
         </p>
       </header>
+      {spec.pressed && <PressField block={block.id} label={label} />}
       <BlockTrace block={block} spec={spec} />
       {spec.settings.length > 0 && (
         <div className="strip-settings">

@@ -26,4 +26,5 @@ export const spec = {
     },
   ],
   keySettings: ['mode'],
+  pressed: true,
 } as const satisfies BlockSpec;

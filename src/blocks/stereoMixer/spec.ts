@@ -43,7 +43,7 @@ export const spec = {
   also: ['mixing desk', 'pan', 'aux send', 'effect send and return', 'master mixer'],
   say: 'Places up to four sounds between left and right, with a send and a return for an effect.',
   part: { one: 'stereo mixer', many: 'stereo mixers' },
-  stem: 'mix',
+  stem: 'stereo',
   inputs: [
     { id: 'in1', title: 'In 1', kind: 'audio' },
     { id: 'in2', title: 'In 2', kind: 'audio' },
