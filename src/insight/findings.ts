@@ -2,7 +2,7 @@
 import type { Catalogue } from '../patch/blockSpec.ts';
 import { type Patch, placeName } from '../patch/document.ts';
 import type { Finding, Severity } from './finding.ts';
-import { amountAtZero, isExcused, levelAtZero, missingNeed, nothingPatched, shutFlow, soundsAlone } from './signalPath.ts';
+import { amountAtZero, isExcused, levelAtZero, missingNeed, noSoundFile, nothingPatched, shutFlow, soundsAlone } from './signalPath.ts';
 import { distinct, whySilent } from './silence.ts';
 import { inputSpec, type KnownBlock, restsAtZero, sourceOf, type Wired, wirePatch } from './wired.ts';
 
@@ -11,7 +11,18 @@ type Rule = (wired: Wired) => Finding[];
 /** All findings, errors first, then warnings and hints; within each in the order of the rules and of the blocks. */
 export function findings(patch: Patch, catalogue: Catalogue): Finding[] {
   const wired = wirePatch(patch, catalogue);
-  const rules: readonly Rule[] = [closedFlows, missingNeeds, emptyInputs, levelsAtZero, amountsAtZero, unheard, severalOutputs, noNotes];
+  const rules: readonly Rule[] = [
+    closedFlows,
+    missingNeeds,
+    noSoundFiles,
+    emptyInputs,
+    levelsAtZero,
+    amountsAtZero,
+    unheard,
+    severalOutputs,
+    noNotes,
+    liveOnly,
+  ];
   const all = [...whySilent(patch, catalogue), ...rules.flatMap((rule) => rule(wired))];
   const rank: readonly Severity[] = ['error', 'warning', 'hint'];
   return distinct(all.sort((a, b) => rank.indexOf(a.severity) - rank.indexOf(b.severity)));
@@ -22,6 +33,14 @@ const blocksOf = (wired: Wired): KnownBlock[] => [...wired.blocks.values()];
 function isUsed(wired: Wired, known: KnownBlock, outputs: readonly string[]): boolean {
   const probes = new Set((wired.patch.probes ?? []).map((probe) => placeName(probe.at)));
   return outputs.some((output) => wired.from.has(`${known.block.id}.${output}`) || probes.has(`${known.block.id}.${output}`));
+}
+
+function isAnyUsed(wired: Wired, known: KnownBlock): boolean {
+  return isUsed(
+    wired,
+    known,
+    known.spec.outputs.map((output) => output.id),
+  );
 }
 
 function isPatched(wired: Wired, known: KnownBlock, input: string): boolean {
@@ -47,6 +66,10 @@ function missingNeeds(wired: Wired): Finding[] {
       .filter((need) => !isPatched(wired, known, need.input) && !isExcused(wired, known, need) && isUsed(wired, known, need.outputs))
       .map((need) => missingNeed(known, need)),
   );
+}
+
+function noSoundFiles(wired: Wired): Finding[] {
+  return blocksOf(wired).flatMap((known) => (isAnyUsed(wired, known) ? (noSoundFile(known) ?? []) : []));
 }
 
 /** A filter or an amplifier with nothing in it. */
@@ -123,19 +146,23 @@ function severalOutputs(wired: Wired): Finding[] {
 function noNotes(wired: Wired): Finding[] {
   if ((wired.patch.score?.length ?? 0) > 0) return [];
   return blocksOf(wired)
-    .filter(
-      (known) =>
-        known.spec.playsNotes &&
-        isUsed(
-          wired,
-          known,
-          known.spec.outputs.map((output) => output.id),
-        ),
-    )
+    .filter((known) => known.spec.playsNotes && isAnyUsed(wired, known))
     .map(({ block, label }) => ({
       id: 'no-notes',
       severity: 'hint',
       block: block.id,
       say: `The patch has no notes, so nothing plays ${label} in a take; it can only be played live.`,
+    }));
+}
+
+/** What a microphone brings is in no take. */
+function liveOnly(wired: Wired): Finding[] {
+  return blocksOf(wired)
+    .filter((known) => known.spec.liveInput && isAnyUsed(wired, known))
+    .map(({ block, label }) => ({
+      id: 'live-only',
+      severity: 'hint',
+      block: block.id,
+      say: `${label} plays what comes in live, so it is silent in a take.`,
     }));
 }
