@@ -134,7 +134,7 @@ describe('start', () => {
     [1, undefined, 999],
     [0.1234, undefined, 123],
   ] as const)('at %f and %s V at its input begins at sample %i', async (start, volts, first) => {
-    const inputs = volts === undefined ? {} : { start: volts };
+    const inputs: Record<string, number> = volts === undefined ? {} : { start: volts };
     const { left, end } = await play(sound, { frames: 1200, inputs: { play: gateSignal([10, 20]), ...inputs }, settings: { start } });
     const share = (k: number): number => (first === 0 ? 1 : shape(Math.min(1, (k + 1) / FADE)));
     for (let k = 0; k < Math.min(300, 1000 - first); k++) {
