@@ -299,4 +299,17 @@ describe('findings', () => {
   it('skip blocks they do not know', () => {
     expect(ids(patch(['tone', 'ear', 'other'], ['tone.out ear.left', 'other.x ear.right']))).toEqual([]);
   });
+
+  it('names sound files that are not there', () => {
+    const tape = patch(['tape', 'ear'], ['tape.out ear.left'], { tape: { file: 'fog' } });
+    const named = { ...tape, recordings: [{ id: 'fog', name: 'Fog.wav', sha256: 'f'.repeat(64), seconds: 1 }] };
+    expect(findings(named, catalogue, new Set(['a'.repeat(64)]))).toEqual([]);
+    expect(findings(named, catalogue, new Set(['f'.repeat(64)]))).toMatchObject([
+      {
+        id: 'sound-file-missing',
+        block: 'tape',
+        say: 'The sound file "Fog.wav" of my tape is not in this notebook: choose it again in its settings.',
+      },
+    ]);
+  });
 });

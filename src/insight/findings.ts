@@ -1,6 +1,7 @@
 /** Mistakes that can be seen in the drawing before anything sounds. Every rule reads specs; none knows a type of block. */
 import type { Catalogue } from '../patch/blockSpec.ts';
 import { type Patch, placeName } from '../patch/document.ts';
+import { settingValue } from '../patch/settings.ts';
 import type { Finding, Severity } from './finding.ts';
 import { amountAtZero, isExcused, levelAtZero, missingNeed, noSoundFile, nothingPatched, shutFlow, soundsAlone } from './signalPath.ts';
 import { distinct, whySilent } from './silence.ts';
@@ -8,13 +9,17 @@ import { inputSpec, type KnownBlock, restsAtZero, sourceOf, type Wired, wirePatc
 
 type Rule = (wired: Wired) => Finding[];
 
-/** All findings, errors first, then warnings and hints; within each in the order of the rules and of the blocks. */
-export function findings(patch: Patch, catalogue: Catalogue): Finding[] {
+/**
+ * All findings, errors first, then warnings and hints; within each in the order of the rules and of the blocks.
+ * `missing` names sound files (by sha256) that are not there.
+ */
+export function findings(patch: Patch, catalogue: Catalogue, missing: ReadonlySet<string> = new Set()): Finding[] {
   const wired = wirePatch(patch, catalogue);
   const rules: readonly Rule[] = [
     closedFlows,
     missingNeeds,
     noSoundFiles,
+    (each) => missingSoundFiles(each, missing),
     emptyInputs,
     levelsAtZero,
     amountsAtZero,
@@ -70,6 +75,19 @@ function missingNeeds(wired: Wired): Finding[] {
 
 function noSoundFiles(wired: Wired): Finding[] {
   return blocksOf(wired).flatMap((known) => (isAnyUsed(wired, known) ? (noSoundFile(known) ?? []) : []));
+}
+
+/** A recording that the patch names and that is not in this notebook. */
+function missingSoundFiles(wired: Wired, missing: ReadonlySet<string>): Finding[] {
+  const gone = new Map((wired.patch.recordings ?? []).filter(({ sha256 }) => missing.has(sha256)).map(({ id, name }) => [id, name]));
+  return blocksOf(wired).flatMap(({ block, spec, label }) =>
+    spec.settings.flatMap((setting): Finding[] => {
+      const name = setting.type === 'recording' ? gone.get(String(settingValue(block, setting))) : undefined;
+      if (name === undefined) return [];
+      const say = `The sound file "${name}" of ${label} is not in this notebook: choose it again in its settings.`;
+      return [{ id: 'sound-file-missing', severity: 'warning', block: block.id, place: [block.id, setting.id], say }];
+    }),
+  );
 }
 
 /** A filter or an amplifier with nothing in it. */

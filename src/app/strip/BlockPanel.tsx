@@ -10,7 +10,9 @@ import { Prose } from '../Prose.tsx';
 import { BlockTrace } from './BlockTrace.tsx';
 import { ChoiceField, SwitchField } from './ChoiceField.tsx';
 import { ListField } from './ListField.tsx';
+import { LiveInputField } from './LiveInputField.tsx';
 import { NumberField } from './NumberField.tsx';
+import { RecordingField } from './RecordingField.tsx';
 
 export function BlockPanel({ block, spec }: { readonly block: Block; readonly spec: BlockSpec }) {
   const { session, catalogue, docs } = useApp();
@@ -40,6 +42,7 @@ export function BlockPanel({ block, spec }: { readonly block: Block; readonly sp
         </p>
       </header>
       <BlockTrace block={block} spec={spec} />
+      {spec.liveInput && <LiveInputField />}
       {spec.settings.length > 0 && (
         <div className="strip-settings">
           {spec.settings.map((setting) => (
@@ -85,7 +88,7 @@ function SettingField({ block, spec, setting, put }: SettingFieldProps) {
     case 'switch':
       return <SwitchField setting={setting} value={value as boolean} onSet={(to) => put(setting.id, to)} />;
     case 'recording':
-      return null;
+      return <RecordingField block={block} spec={spec} setting={setting} />;
     case 'list': {
       const length = spec.settings.find(({ id }) => id === 'length');
       const shown = length ? Number(settingValue(block, length)) : setting.maximumLength;
