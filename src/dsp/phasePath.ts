@@ -110,7 +110,10 @@ export function wayOn(time: f64, f: f64, bend: f64, curl: f64): f64 {
 export function timeOf(distance: f64, f: f64, bend: f64, curl: f64, length: f64, way: f64): f64 {
   const line = bend + 0.5 * curl * length;
   const speed = way * sqrt(max<f64>(0, f * f + 2 * line * distance));
-  let time = f * way >= 0 ? (2 * distance) / (f + speed) : (speed - f) / line;
+  const pace = f * way >= 0 ? f + speed : line;
+  // A phase that stands still on the mark has covered it at once.
+  if (pace == 0) return 0;
+  let time = (f * way >= 0 ? 2 * distance : speed - f) / pace;
   if (curl == 0) return time;
   for (let i = 0; i < 3; i++) {
     const now = frequencyOn(time, f, bend, curl);

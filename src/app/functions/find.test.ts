@@ -16,7 +16,7 @@ const titles = (typed: string, from: readonly BlockSpec[] = specs): readonly str
 
 describe('finding a function', () => {
   it('shows all of them, by group, while nothing is typed', () => {
-    expect(titles('')).toEqual(['Oscillator', 'Amplifier', 'LFO', 'Step sequencer', 'Output']);
+    expect(titles('')).toEqual(['Oscillator', 'Sample player', 'Amplifier', 'LFO', 'Step sequencer', 'Output']);
   });
 
   it('finds by the beginning of any word of the title', () => {
