@@ -40,6 +40,8 @@ export interface Figure {
   readonly y?: Axis;
   /** Lines of a spectrum are drawn as stems. */
   readonly stems?: boolean;
+  /** Three in a row instead of two. */
+  readonly small?: boolean;
   /** Published curves to compare with, that are no rows. */
   readonly others?: readonly { readonly series: string; readonly points: readonly Point[] }[];
 }
@@ -48,6 +50,8 @@ export interface Curve {
   readonly figure: Figure;
   /** Name of this check's curve in the figure. */
   readonly series: string;
+  /** Its colour and dash; left out: by its place among the figure's checks. */
+  readonly look?: number;
   /** The measured curve between the rows. */
   trace?(): Promise<readonly Point[]>;
 }
@@ -72,6 +76,8 @@ export interface Topic {
   /** What is measured, and how, in a sentence or two. */
   readonly say: string;
   readonly checks: readonly Check[];
+  /** What was found, in a few words, from the values of each check; left out: the largest deviation. */
+  glance?(measured: readonly (readonly number[])[]): string;
 }
 
 export function allowance({ within }: Row): readonly [below: number, above: number] {

@@ -37,10 +37,12 @@ export const works = {
 /** A rule that a block's own test holds, by words of its title, and where its numbers come from. */
 export interface OwnTest {
   readonly title: string;
+  /** The rule in plain words, where the title is a pattern. */
+  readonly say?: string;
   readonly source: string;
 }
 
-const definition = (title: string): OwnTest => ({ title, source: 'definition' });
+const definition = (title: string, say?: string): OwnTest => ({ title, source: 'definition', ...(say ? { say } : {}) });
 
 /**
  * What is held against a source in the block's own test (src/blocks/TYPE/TYPE.test.ts) and not in a topic. Blocks that are not in
@@ -49,27 +51,31 @@ const definition = (title: string): OwnTest => ({ title, source: 'definition' })
 export const ownTests: Readonly<Record<string, readonly OwnTest[]>> = {
   attenuverter: [definition('out = in x gain + offset')],
   button: [definition('momentary: the gate is high while the button is down')],
-  choose: [definition('passes %i inputs in turn')],
+  choose: [definition('passes %i inputs in turn', 'passes its inputs in turn')],
   clock: [
     { title: 'pulses at the published intervals', source: works.tempo },
-    { title: '$swing_percent % at $bpm bpm', source: works.swing },
+    { title: '$swing_percent % at $bpm bpm', say: 'swings the second sixteenth by the published times', source: works.swing },
   ],
   comparator: [definition('a sine gives a pulse whose edges lie where it crosses the trip points')],
   contour: [{ title: 'passes half of the peak where an RC attack aiming at', source: works.capacitor }],
-  distribute: [definition('hands the input to %i outputs in turn')],
+  distribute: [definition('hands the input to %i outputs in turn', 'hands the input to its outputs in turn')],
   divider: [definition('the first clock fires all, then every N-th')],
   euclidean: [{ title: 'is spread as evenly as whole steps allow', source: 'J. Clough and J. Douthett, Journal of Music Theory 35, 1991' }],
   filter: [
-    { title: 'has the landmarks of Q', source: works.twoPole },
-    { title: 'k at resonance %f is %f', source: 'ringing of a damped oscillator, e^(-k w t / 2) (filter texts)' },
+    { title: 'has the landmarks of Q', say: 'peak, half-power edges and slope', source: works.twoPole },
+    {
+      title: 'k at resonance %f is %f',
+      say: 'damping by resonance',
+      source: 'ringing of a damped oscillator, e^(-k w t / 2) (filter texts)',
+    },
     { title: 'keeps its mean frequency under audio-rate modulation', source: works.besselI },
   ],
   follower: [{ title: 'an attack has come as far as the published charge', source: works.capacitor }],
   gateDelay: [definition('begins and ends on the frames nearest to the exact times')],
   keys: [{ title: 'all keys of MIDI stand at their voltage', source: works.iso16 }],
   ladder: [
-    { title: 'has the landmarks of k', source: works.ladder },
-    { title: 'begins at k = 4', source: works.ladder },
+    { title: 'has the landmarks of k', say: 'dc gain, peak, edge and slope', source: works.ladder },
+    { title: 'begins at k = 4', say: 'self-oscillation begins at k = 4', source: works.ladder },
     { title: 'keeps its mean frequency under audio-rate modulation', source: works.besselI },
   ],
   latch: [definition('toggle alone divides a clock by two')],
@@ -77,15 +83,20 @@ export const ownTests: Readonly<Record<string, readonly OwnTest[]>> = {
   logic: [{ title: 'maximum and minimum are those of the voltages', source: 'definition; truth tables of Boolean algebra' }],
   mixer: [definition('adds its inputs, each times its level')],
   multiplier: [definition('pulse k falls on the frame nearest to k / N of the interval')],
-  noise: [{ title: 'is SplitMix64', source: 'G. L. Steele, D. Lea and C. H. Flood, OOPSLA 2014' }],
-  oscillator: [{ title: 'hard starts the wave afresh where the straight line between two frames crosses 0 V', source: 'definition' }],
-  output: [definition('is a factor of 10^(dB / 20)')],
-  quantizer: [{ title: '%s has the notes that tonal gives it', source: works.tonal }],
+  noise: [{ title: 'is SplitMix64', say: 'the generator is SplitMix64', source: 'G. L. Steele, D. Lea and C. H. Flood, OOPSLA 2014' }],
+  oscillator: [
+    definition(
+      'hard starts the wave afresh where the straight line between two frames crosses 0 V',
+      'hard sync starts the wave between two frames',
+    ),
+  ],
+  output: [definition('is a factor of 10^(dB / 20)', 'the level in dB is a factor of 10^(dB / 20)')],
+  quantizer: [{ title: '%s has the notes that tonal gives it', say: 'every scale has the notes that tonal gives it', source: works.tonal }],
   random: [definition('smooth goes from draw to draw in a raised cosine')],
   rectifier: [{ title: 'of a rectified sine is the series of |sin|', source: 'Fourier series of the rectified sine' }],
   sampleHold: [definition('takes the input on the exact frame of the edge and holds it')],
-  saturator: [{ title: 'small signals get louder by the drive', source: 'definition' }],
-  select: [definition('passes input %i to the bit')],
+  saturator: [definition('small signals get louder by the drive')],
+  select: [definition('passes input %i to the bit', 'passes the chosen input to the bit')],
   sequencer: [definition('repeats strike evenly within the step, on rounded frames')],
   shiftRegister: [definition('each output is one clock behind the one before')],
   voltages: [definition('puts out exactly what is set, over the whole range')],
@@ -104,6 +115,6 @@ export interface Held {
 export function heldBy(block: string, checks: readonly Check[]): readonly Held[] {
   return [
     ...checks.filter((check) => check.block === block).map(({ title, source, rows }) => ({ block, title, source, rows: rows.length })),
-    ...(ownTests[block] ?? []).map(({ title, source }) => ({ block, title, source, rows: 0 })),
+    ...(ownTests[block] ?? []).map(({ title, say, source }) => ({ block, title: say ?? title, source, rows: 0 })),
   ];
 }

@@ -29,6 +29,14 @@ export function upwardCrossings(signal: Float32Array, from = 0): number[] {
   return at;
 }
 
+/** Cycles from the first crossing to a frame between the first and the last, fractions by a straight line between two crossings. */
+export function cyclesAt(crossings: readonly number[], frame: number): number {
+  const next = crossings.findIndex((at) => at > frame);
+  const [before, after] = [crossings[next - 1], crossings[next]];
+  if (before === undefined || after === undefined) throw new Error('The frame lies outside the crossings.');
+  return next - 1 + (frame - before) / (after - before);
+}
+
 /** Frequency in Hz of a steady oscillation from frame `from` on, counted over all whole cycles there. */
 export function frequencyOf(signal: Float32Array, rate: number, from = 0): number {
   const at = upwardCrossings(signal, from);

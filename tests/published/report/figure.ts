@@ -1,7 +1,7 @@
 /** Figures made of checks: the measured curve over the published rows, and under it how far they are apart. */
 import { allowance, type Check, type Figure, type Point } from '../check.ts';
-import { type Panel, plot, type Rule, type Series } from './plot.ts';
-import { linearScale, type Scale, scaleOf, written } from './scale.ts';
+import { type Panel, plot, type Rule, type Series, SMALL, WIDE } from './plot.ts';
+import { deviationScale, scaleOf, written } from './scale.ts';
 
 /** A row of the key: a curve's look and its name. */
 export interface Key {
@@ -16,12 +16,15 @@ export interface Drawn {
   readonly keys: readonly Key[];
   readonly say?: string;
   readonly sources: readonly string[];
+  readonly small?: boolean;
 }
 
 export interface Measured {
   readonly check: Check;
   readonly values: readonly number[];
 }
+
+const lookOf = ({ check }: Measured, place: number): string => String(check.curve?.look ?? place + 1);
 
 /** Two-sided tolerances, as one number: the widest. */
 function widest(checks: readonly Check[]): number | undefined {
@@ -45,7 +48,7 @@ function deviationPanel(all: readonly Measured[], alone: boolean): Panel | undef
     const points = one.check.rows.flatMap((row, k) =>
       row.x !== undefined && allowance(row).every(Number.isFinite) ? [{ x: row.x, y: (one.values[k] ?? Number.NaN) - row.published }] : [],
     );
-    return { as: 'dots', style: String(i + 1), points };
+    return { as: 'dots', style: lookOf(one, i), points };
   });
   const sizes = series.flatMap(({ points }) => points.map(({ y }) => Math.abs(y)));
   const allowed = widest(all.map(({ check }) => check));
@@ -57,28 +60,31 @@ function deviationPanel(all: readonly Measured[], alone: boolean): Panel | undef
   const reach = 1.25 * (near ? Math.max(allowed, most) : most);
   const rules: Rule[] = [{ y: 0, style: 'zero' }];
   if (near) rules.push({ y: allowed, style: 'limit' }, { y: -allowed, style: 'limit' });
-  const y: Scale = { ...linearScale(-reach, reach, 3), write: (value) => written(value, 2) };
+  const { scale, power } = deviationScale(reach);
+  const inUnit = unit ? ` ${unit}` : '';
   return {
-    y,
-    title: alone ? `deviation, ${unit}` : 'deviation',
-    height: alone ? 150 : 62,
+    y: scale,
+    title: [power, unit].filter(Boolean).join(' ') || 'deviation',
+    height: alone ? 150 : 58,
     series,
     rules,
-    note: `at most ${written(Math.max(...sizes), 2)}; allowed \u00b1${written(allowed, 2)}${unit ? ` ${unit}` : ''}`,
+    head: ['measured \u2212 published', `at most ${written(Math.max(...sizes), 2)}; allowed \u00b1${written(allowed, 2)}${inUnit}`],
   };
 }
 
 /** Draws the checks that share a figure. */
 export async function figureOf(figure: Figure, all: readonly Measured[]): Promise<Drawn> {
   const rows = all.flatMap((one) => pointsOf(one, (published) => published));
-  const x = scaleOf(figure.x, rows, 'x');
+  const x = scaleOf(figure.x, rows, 'x', figure.small ? 5 : 7);
   const panels: Panel[] = [];
   const keys: Key[] = [];
   if (figure.y) {
-    const others = (figure.others ?? []).map(({ points }): Series => ({ as: 'line', style: 'pale', points }));
+    const others = (figure.others ?? []).map(
+      ({ points, series }): Series => ({ as: 'line', style: 'pale', points, label: { say: series, at: 0.4 } }),
+    );
     const measured: Series[] = [];
     for (const [i, one] of all.entries()) {
-      const style = String(i + 1);
+      const style = lookOf(one, i);
       const points = (await one.check.curve?.trace?.()) ?? pointsOf(one, (_, value) => value);
       measured.push({ as: figure.stems ? 'stems' : 'line', style, points });
       if (!figure.stems && !one.check.curve?.trace) measured.push({ as: 'dots', style, points });
@@ -89,20 +95,20 @@ export async function figureOf(figure: Figure, all: readonly Measured[]): Promis
     panels.push({
       y: scaleOf(figure.y, rows, 'y'),
       title: figure.y.title,
-      height: 190,
+      height: figure.small ? 150 : 190,
       series: [...others, ...measured, ...(rows.length > 0 ? [published] : [])],
     });
     if (rows.length > 0) keys.push({ as: 'circles', style: 'published', name: isBound && !figure.stems ? 'bound' : 'published' });
-    if (others.length > 0) keys.push({ as: 'line', style: 'pale', name: (figure.others ?? []).map(({ series }) => series).join(', ') });
   } else if (all.length > 1) {
-    keys.push(...all.map((one, i): Key => ({ as: 'dots', style: String(i + 1), name: one.check.curve?.series ?? '' })));
+    keys.push(...all.map((one, i): Key => ({ as: 'dots', style: lookOf(one, i), name: one.check.curve?.series ?? '' })));
   }
   const deviation = deviationPanel(all, !figure.y);
   if (deviation) panels.push(deviation);
   return {
     title: figure.title,
-    svg: plot(x, figure.x.title, panels, figure.title),
-    keys,
+    svg: plot(x, figure.x.title, panels, figure.title, figure.small ? SMALL : WIDE),
+    keys: keys.filter((key, i) => keys.findIndex(({ name }) => name === key.name) === i),
+    ...(figure.small ? { small: true } : {}),
     ...(figure.say ? { say: figure.say } : {}),
     sources: [...new Set(all.map(({ check }) => check.source))],
   };

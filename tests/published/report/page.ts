@@ -30,6 +30,12 @@ const rowsIn = (measured: readonly Measured[]): number => measured.reduce((sum, 
 const missed = (measured: readonly Measured[]): string[] =>
   measured.flatMap(({ check, values }) => outside(check, values).map((say) => `${check.block}, ${check.title}: ${say}`));
 
+/** A block by its title; other parts by their name. */
+function titleOf(block: string): string {
+  const title = specs.find(({ type }) => type === block)?.title ?? block;
+  return title.charAt(0).toUpperCase() + title.slice(1);
+}
+
 /** Largest share of its tolerance that a row uses; bounds have no share. */
 function shareUsed({ check, values }: Measured): number | undefined {
   const shares = check.rows.flatMap((row, i) => {
@@ -59,8 +65,7 @@ function keyOf({ as, style: look, name }: Key): string {
 }
 
 function figure({ title, svg, keys, say, sources }: Drawn, command: string): string {
-  const key = keys.length > 0 ? `<div class="keys">${keys.map(keyOf).join('')}</div>` : '';
-  return `<figure><h3>${escapeXml(title)}</h3>${key}${svg}<figcaption>${say ? `<p>${escapeXml(say)}</p>` : ''}<p class="source">${sources.map(escapeXml).join('; ')}</p><code>${command}</code></figcaption></figure>`;
+  return `<figure><h3>${escapeXml(title)}</h3><div class="keys">${keys.map(keyOf).join('')}</div>${svg}<figcaption>${say ? `<p>${escapeXml(say)}</p>` : ''}<p class="source">${sources.map(escapeXml).join('; ')}</p><code>${command}</code></figcaption></figure>`;
 }
 
 /** The rows of a check that has no curve. */
@@ -78,7 +83,7 @@ function rowTable({ check, values }: Measured): string {
             : 'at least';
     return `<tr${isInside(row, value) ? '' : ' class="missed"'}><th scope="row">${escapeXml(row.name)}</th><td>${written(row.published, 4)}</td><td>${allowed}</td><td class="found">${written(value, 5)}</td></tr>`;
   });
-  return `<figure class="rows"><h3>${escapeXml(check.block)}: ${escapeXml(check.title)}</h3><table><thead><tr><th>${escapeXml(check.unit)}</th><th>published</th><th>allowed</th><th>measured</th></tr></thead><tbody>${lines.join('')}</tbody></table><figcaption><p class="source">${escapeXml(check.source)}</p></figcaption></figure>`;
+  return `<figure class="rows"><h3>${escapeXml(titleOf(check.block))}: ${escapeXml(check.title)}</h3><table><thead><tr><th>${escapeXml(check.unit)}</th><th>published</th><th>allowed</th><th>measured</th></tr></thead><tbody>${lines.join('')}</tbody></table><figcaption><p class="source">${escapeXml(check.source)}</p></figcaption></figure>`;
 }
 
 function checkTable(measured: readonly Measured[]): string {
@@ -86,50 +91,83 @@ function checkTable(measured: readonly Measured[]): string {
     const { check } = one;
     const most = largestDeviation(one);
     const fails = outside(check, one.values).length;
-    return `<tr${fails > 0 ? ' class="missed"' : ''}><td>${escapeXml(check.block)}</td><td>${escapeXml(check.title)}</td><td class="number">${check.rows.length}</td><td class="number">${most === undefined ? '' : `${written(most, 2)} ${escapeXml(check.unit)}`}</td><td>${bar(shareUsed(one))}</td></tr>`;
+    return `<tr${fails > 0 ? ' class="missed"' : ''}><td>${escapeXml(titleOf(check.block))}</td><td>${escapeXml(check.title)}</td><td class="number">${check.rows.length}</td><td class="number">${most === undefined ? '' : `${written(most, 2)} ${escapeXml(check.unit)}`}</td><td>${bar(shareUsed(one))}</td></tr>`;
   });
   return `<table class="checks"><thead><tr><th>what</th><th>rule</th><th class="number">rows</th><th class="number">largest deviation</th><th>of the tolerance</th></tr></thead><tbody>${lines.join('')}</tbody></table>`;
 }
 
+/** Figures of one size that follow each other. */
+function runsOf(figures: readonly Drawn[]): readonly Drawn[][] {
+  const runs: Drawn[][] = [];
+  for (const one of figures) {
+    const run = runs.at(-1);
+    if (run && run[0]?.small === one.small) run.push(one);
+    else runs.push([one]);
+  }
+  return runs;
+}
+
 function chapter({ topic, measured, figures }: Chapter, index: number): string {
   const command = `npm run report -- --only ${topic.id}`;
+  const grid = (run: readonly Drawn[]): string =>
+    `<div class="figures${run[0]?.small ? ' small' : ''}">${run.map((one) => figure(one, command)).join('\n')}</div>`;
   const tables = measured.filter(({ check }) => !check.curve && check.rows.length <= TABLE_ROWS);
   const fails = missed(measured);
   const verdict =
     fails.length === 0 ? 'all inside their tolerance' : `<strong class="missed">${counted(fails.length, 'row')} outside</strong>`;
   return `<section id="${topic.id}"><h2><span class="place">${index + 1}</span>${escapeXml(topic.title)}</h2>
 <p class="lead">${escapeXml(topic.say)}</p>
-<div class="figures">${figures.map((one) => figure(one, command)).join('\n')}</div>
+${runsOf(figures).map(grid).join('\n')}
 ${tables.length > 0 ? `<div class="figures tables">${tables.map(rowTable).join('\n')}</div>` : ''}
 <details><summary>${counted(measured.length, 'check')}, ${counted(rowsIn(measured), 'row')}: ${verdict}</summary>${checkTable(measured)}</details></section>`;
 }
 
+/** What was found, in a few words. */
+function glanceOf(topic: Topic, measured: readonly Measured[]): string {
+  const said = topic.glance?.(measured.map(({ values }) => values)).replaceAll(/-(?=\d)/g, '\u2212');
+  if (said !== undefined) return said;
+  const unit = measured[0]?.check.unit ?? '';
+  const sizes = measured.filter(({ check }) => check.unit === unit).map((one) => largestDeviation(one) ?? 0);
+  return `within ${written(Math.max(...sizes), 2)}${unit ? ` ${unit}` : ''}`;
+}
+
 function overview(chapters: readonly Chapter[]): string {
-  const lines = chapters.map(({ topic, measured, figures }, i) => {
+  const lines = chapters.map(({ topic, measured }, i) => {
     const shares = measured.map(shareUsed).filter((share) => share !== undefined);
-    return `<tr><td class="number">${i + 1}</td><td><a href="#${topic.id}">${escapeXml(topic.title)}</a></td><td class="number">${figures.length}</td><td class="number">${measured.length}</td><td class="number">${rowsIn(measured).toLocaleString('en')}</td><td>${bar(shares.length > 0 ? Math.max(...shares) : undefined)}</td></tr>`;
+    return `<tr><td class="number">${i + 1}</td><td><a href="#${topic.id}">${escapeXml(topic.title)}</a></td><td>${escapeXml(glanceOf(topic, measured))}</td><td class="number">${rowsIn(measured).toLocaleString('en')}</td><td class="share">${bar(shares.length > 0 ? Math.max(...shares) : undefined)}</td></tr>`;
   });
-  return `<table class="overview"><thead><tr><th></th><th>topic</th><th class="number">figures</th><th class="number">checks</th><th class="number">rows</th><th>tightest row uses of its tolerance</th></tr></thead><tbody>${lines.join('')}</tbody></table>`;
+  return `<table class="overview"><thead><tr><th></th><th>topic</th><th>at a glance</th><th class="number">rows</th><th>most of a tolerance used</th></tr></thead><tbody>${lines.join('')}</tbody></table>`;
+}
+
+/** What a block is held against; many checks of one topic and source in one line. Titles are HTML. */
+function heldInShort(type: string): { title: string; source: string; rows: number }[] {
+  const short: { title: string; source: string; rows: number }[] = [];
+  for (const topic of topics) {
+    const mine = topic.checks.filter(({ block }) => block === type);
+    for (const source of new Set(mine.map((check) => check.source))) {
+      const held = heldBy(
+        type,
+        mine.filter((check) => check.source === source),
+      ).filter(({ rows }) => rows > 0);
+      const rows = held.reduce((sum, one) => sum + one.rows, 0);
+      const title = held.length > 2 ? counted(held.length, 'check') : held.map((one) => escapeXml(one.title)).join('; ');
+      short.push({ title: `<a href="#${topic.id}">${escapeXml(topic.title)}</a>: ${title}`, source, rows });
+    }
+  }
+  return [...short, ...heldBy(type, []).map((held) => ({ ...held, title: escapeXml(held.title) }))];
 }
 
 /** Every block of the catalogue and every other part, with what it is held against. */
 function blocks(): string {
   const checks = topics.flatMap((topic) => topic.checks);
   const parts = [...new Set(checks.map(({ block }) => block))].filter((block) => !specs.some(({ type }) => type === block));
-  const named = [...specs.map(({ type, title }) => [type, title] as const), ...parts.map((part) => [part, part] as const)];
-  const lines = named.map(([type, title]) => {
-    const sources = new Map<string, { say: string[]; rows: number }>();
-    for (const held of heldBy(type, checks)) {
-      const entry = sources.get(held.source) ?? { say: [], rows: 0 };
-      entry.say.push(held.title);
-      entry.rows += held.rows;
-      sources.set(held.source, entry);
-    }
-    const entries = [...sources].map(
-      ([source, { say, rows }]) =>
-        `<tr><td>${say.length > 2 ? counted(say.length, 'rule') : say.map((one) => escapeXml(one.replaceAll(/%[sdif]|\$\w+/g, '\u2026'))).join('; ')}</td><td class="source">${escapeXml(source)}</td><td class="number">${rows > 0 ? rows.toLocaleString('en') : 'own test'}</td></tr>`,
+  const types = [...specs.map(({ type }) => type), ...parts];
+  const lines = types.map((type) => {
+    const entries = heldInShort(type).map(
+      ({ title, source, rows }) =>
+        `<tr><td>${title}</td><td class="source">${escapeXml(source)}</td><td class="number">${rows > 0 ? rows.toLocaleString('en') : 'own test'}</td></tr>`,
     );
-    return `<tbody><tr class="block"><th scope="rowgroup" colspan="3">${escapeXml(title)} <code>${escapeXml(type)}</code></th></tr>${entries.join('')}</tbody>`;
+    return `<tbody><tr class="block"><th scope="rowgroup" colspan="3">${escapeXml(titleOf(type))} <code>${escapeXml(type)}</code></th></tr>${entries.join('')}</tbody>`;
   });
   return `<section id="blocks"><h2>Block by block</h2><p class="lead">What each block is held against, and where the numbers come from. Rows are the published values in the chapters above; rules without rows have theirs in the block's own test.</p><table class="blocks"><thead><tr><th>rule</th><th>source</th><th class="number">rows</th></tr></thead>${lines.join('')}</table></section>`;
 }

@@ -8,8 +8,10 @@ export interface Series {
   /** Lines, hollow circles (published), full dots, stems from the bottom of the panel or from 0, a filled area above the bottom. */
   readonly as: 'line' | 'circles' | 'dots' | 'stems' | 'area';
   readonly points: readonly Point[];
-  /** 1..4: colour and dash of a measured curve; `published`, `alias`, `pale`. */
+  /** 1..5: colour and dash of a measured curve; `published`, `alias`, `pale`. */
   readonly style: string;
+  /** Written on the curve, this share of the way along it. */
+  readonly label?: { readonly say: string; readonly at: number };
 }
 
 export interface Rule {
@@ -24,16 +26,19 @@ export interface Panel {
   readonly height: number;
   readonly series: readonly Series[];
   readonly rules?: readonly Rule[];
-  /** Written in the upper right corner. */
-  readonly note?: string;
+  /** Written over the panel, at its left and right end. */
+  readonly head?: readonly [left: string, right: string];
 }
 
-const WIDTH = 560;
-const LEFT = 52;
+/** Units across: two figures in a row, or three. */
+export const WIDE = 560;
+export const SMALL = 366;
+const LEFT = 46;
 const RIGHT = 10;
 const TOP = 8;
 const GAP = 12;
 const BOTTOM = 34;
+const HEAD = 13;
 
 const round = (value: number): string => String(Math.round(value * 10) / 10);
 
@@ -78,7 +83,7 @@ function drawn(series: Series, panel: Panel, x: Scale, place: (point: Point) => 
   }
   const shown = inside.filter(({ y }) => y >= panel.y.from && y <= panel.y.to);
   // One path of tiny half circles: smaller than an element each.
-  const size = as === 'circles' ? 3 : 1.7;
+  const size = as === 'dots' ? 1.7 : points.length > 150 ? 2.2 : 3;
   const marks = shown.map((point) => {
     const [at, y] = place(point);
     return `M${round(at - size)} ${round(y)}a${size} ${size} 0 1 0 ${2 * size} 0a${size} ${size} 0 1 0 ${-2 * size} 0`;
@@ -86,15 +91,30 @@ function drawn(series: Series, panel: Panel, x: Scale, place: (point: Point) => 
   return `<path class="${as} s-${style}" d="${marks.join('')}"/>`;
 }
 
+function labelOf({ label, points }: Series, place: (point: Point) => readonly [number, number]): string {
+  const point = label && points[Math.round(label.at * (points.length - 1))];
+  if (!point) return '';
+  const [x, y] = place(point);
+  return `<text class="note" x="${round(x)}" y="${round(y - 3)}" text-anchor="middle">${escaped(label.say)}</text>`;
+}
+
 let count = 0;
 
 /** Panels above each other over one x axis. `alternative` is read in place of the picture. */
-export function plot(x: Scale, xTitle: string, panels: readonly Panel[], alternative: string): string {
-  const right = WIDTH - RIGHT;
+export function plot(x: Scale, xTitle: string, panels: readonly Panel[], alternative: string, width = WIDE): string {
+  const right = width - RIGHT;
   const toX = (value: number): number => LEFT + x.at(value) * (right - LEFT);
   const parts: string[] = [];
   let top = TOP;
   for (const panel of panels) {
+    if (panel.head) {
+      top += HEAD;
+      const [left, end] = panel.head;
+      parts.push(
+        `<text class="head" x="${LEFT}" y="${top - 4}">${escaped(left)}</text>`,
+        `<text class="head" x="${right}" y="${top - 4}" text-anchor="end">${escaped(end)}</text>`,
+      );
+    }
     const floor = top + panel.height;
     const toY = (value: number): number => floor - panel.y.at(value) * panel.height;
     const place = (point: Point) => [toX(point.x), toY(point.y)] as const;
@@ -113,7 +133,6 @@ export function plot(x: Scale, xTitle: string, panels: readonly Panel[], alterna
       return `<path class="rule s-${style}" d="M${LEFT} ${at}H${right}"/>${name}`;
     });
     const title = `<text class="axis" transform="translate(11 ${round((top + floor) / 2)}) rotate(-90)" text-anchor="middle">${escaped(panel.title)}</text>`;
-    const note = panel.note ? `<text class="note" x="${right - 4}" y="${top + 12}" text-anchor="end">${escaped(panel.note)}</text>` : '';
     parts.push(
       `<clipPath id="${clip}"><rect x="${LEFT}" y="${top - 1}" width="${right - LEFT}" height="${panel.height + 2}"/></clipPath>`,
       `<rect class="panel" x="${LEFT}" y="${top}" width="${right - LEFT}" height="${panel.height}"/>`,
@@ -122,7 +141,7 @@ export function plot(x: Scale, xTitle: string, panels: readonly Panel[], alterna
       ...rules,
       ...names,
       title,
-      note,
+      ...panel.series.map((one) => labelOf(one, place)),
     );
     top = floor + GAP;
   }
@@ -132,5 +151,5 @@ export function plot(x: Scale, xTitle: string, panels: readonly Panel[], alterna
   );
   const title = `<text class="axis" x="${(LEFT + right) / 2}" y="${base + 29}" text-anchor="middle">${escaped(xTitle)}</text>`;
   const height = base + BOTTOM;
-  return `<svg viewBox="0 0 ${WIDTH} ${height}" role="img" aria-label="${escaped(alternative)}">${parts.join('')}${names.join('')}${title}</svg>`;
+  return `<svg viewBox="0 0 ${width} ${height}" role="img" aria-label="${escaped(alternative)}">${parts.join('')}${names.join('')}${title}</svg>`;
 }

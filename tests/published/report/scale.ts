@@ -66,9 +66,9 @@ export function linearScale(from: number, to: number, count = 6): Scale {
 }
 
 /** Decades with lines at every digit; names at 1, 2 and 5 where there is room. */
-export function logScale(from: number, to: number): Scale {
+export function logScale(from: number, to: number, count = 7): Scale {
   const decades = Math.log10(to / from);
-  const digits = decades > 2.2 ? [1, 2, 5] : [1, 2, 3, 4, 5, 7];
+  const digits = decades > 0.3 * count ? [1, 2, 5] : [1, 2, 3, 4, 5, 7];
   const named: number[] = [];
   const fine: number[] = [];
   for (let power = Math.floor(Math.log10(from)); power <= Math.ceil(Math.log10(to)); power++) {
@@ -81,11 +81,23 @@ export function logScale(from: number, to: number): Scale {
   return { from, to, ticks: named, fine, at: (value) => Math.log(value / from) / Math.log(to / from), write: hertz };
 }
 
+/**
+ * A scale round 0 that holds `reach`, for small deviations: three named values, as multiples of a power of ten that stands in the
+ * axis' title.
+ */
+export function deviationScale(reach: number): { readonly scale: Scale; readonly power: string } {
+  const decade = 10 ** Math.floor(Math.log10(0.9 * reach));
+  const mark = decade * (([5, 2] as const).find((digit) => digit * decade <= 0.9 * reach) ?? 1);
+  const exponent = mark >= 0.01 ? 0 : 3 * Math.floor(Math.log10(mark * 1.001) / 3);
+  const scale = { ...linearScale(-reach, reach), ticks: [-mark, 0, mark], write: (value: number) => written(value / 10 ** exponent) };
+  return { scale, power: exponent === 0 ? '' : `10${[...String(exponent)].map((sign) => superscripts[sign] ?? sign).join('')}` };
+}
+
 /** The scale of an axis; what it leaves open comes from the points. */
-export function scaleOf(axis: Axis, points: readonly Point[], of: 'x' | 'y'): Scale {
+export function scaleOf(axis: Axis, points: readonly Point[], of: 'x' | 'y', count = of === 'x' ? 7 : 5): Scale {
   const values = points.map((point) => point[of]).filter(Number.isFinite);
   const low = axis.from ?? Math.min(...values);
   const high = axis.to ?? Math.max(...values);
   const [from, to] = high > low ? [low, high] : [low - 1, high + 1];
-  return axis.log ? logScale(from, to) : linearScale(from, to, of === 'x' ? 7 : 5);
+  return axis.log ? logScale(from, to, count) : linearScale(from, to, count);
 }

@@ -14,6 +14,7 @@ export const style = `
   --two: light-dark(#0b6e6e, #57c2ba);
   --three: light-dark(#a84a18, #ee9a63);
   --four: light-dark(#5b3fa0, #b8a4f2);
+  --five: light-dark(#1d5fa6, #7fb4f2);
   --mark: light-dark(#c8890a, #e6b54f);
   --alias: light-dark(#a84a18, #ee9a63);
   --pale: light-dark(#b9b3a4, #5f6870);
@@ -42,14 +43,18 @@ a { color: inherit; text-underline-offset: 0.2em; text-decoration-color: var(--e
 a:hover { text-decoration-color: var(--ink); }
 section { margin-top: 4.5rem; padding-top: 1.5rem; border-top: 2px solid var(--ink); }
 section > .lead { margin: 0.5rem 0 1.75rem; }
-.figures { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 30rem), 1fr)); gap: 2.5rem 2.5rem; align-items: start; }
-.tables { margin-top: 2.5rem; grid-template-columns: repeat(auto-fill, minmax(min(100%, 22rem), 1fr)); }
-figure { min-width: 0; break-inside: avoid; }
+.figures { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 30rem), 1fr)); column-gap: 2.5rem; align-items: start; }
+.small { grid-template-columns: repeat(auto-fill, minmax(min(100%, 20rem), 1fr)); }
+figure { display: grid; grid-template-rows: subgrid; grid-row: span 4; row-gap: 0; margin-bottom: 2.5rem; }
+.rows { display: block; }
+.tables { grid-template-columns: repeat(auto-fill, minmax(min(100%, 22rem), 1fr)); }
+figure { min-width: 0; break-inside: avoid; align-content: start; }
 figure > svg { display: block; width: 100%; height: auto; margin-top: 0.5rem; overflow: visible; }
 .keys { display: flex; flex-wrap: wrap; gap: 0.1rem 1rem; margin-top: 0.25rem; font-size: 0.75rem; color: var(--soft); }
 .key { display: inline-flex; align-items: center; gap: 0.4rem; }
 .key svg { width: 26px; height: 12px; flex: none; }
-figcaption { margin-top: 0.35rem; font-size: 0.75rem; line-height: 1.45; color: var(--soft); padding-left: 9.3%; }
+figcaption { margin-top: 0.35rem; font-size: 0.75rem; line-height: 1.45; color: var(--soft); padding-left: 8.2%; }
+.small figcaption { padding-left: 12.6%; }
 .rows figcaption { padding-left: 0; }
 figcaption code { color: var(--faint); font-size: 0.6875rem; }
 .source { color: var(--faint); }
@@ -57,7 +62,8 @@ figcaption .source::before { content: "Source: "; }
 
 svg text { font-family: var(--sans); font-variant-numeric: tabular-nums; fill: var(--soft); font-size: 10.5px; }
 svg .axis { fill: var(--soft); font-size: 10.5px; }
-svg .note { fill: var(--soft); font-size: 10px; paint-order: stroke; stroke: var(--paper); stroke-width: 3px; stroke-linejoin: round; }
+svg .note { fill: var(--soft); font-size: 10px; paint-order: stroke; stroke: var(--sheet); stroke-width: 3px; stroke-linejoin: round; }
+svg .head { font-size: 10px; }
 .panel { fill: var(--sheet); stroke: var(--edge); stroke-width: 0.8; }
 .grid, .fine { stroke: var(--rule); stroke-width: 0.8; fill: none; }
 .fine { stroke: var(--fine); }
@@ -71,13 +77,16 @@ svg .note { fill: var(--soft); font-size: 10px; paint-order: stroke; stroke: var
 .s-2 { stroke: var(--two); }
 .s-3 { stroke: var(--three); }
 .s-4 { stroke: var(--four); }
+.s-5 { stroke: var(--five); }
 .curve.s-2 { stroke-dasharray: 7 3; }
 .curve.s-3 { stroke-dasharray: 2 3; }
 .curve.s-4 { stroke-dasharray: 9 3 2 3; }
+.curve.s-5 { stroke-dasharray: 4 2 1 2 1 2; }
 .dots.s-1, .area.s-1 { fill: var(--one); }
 .dots.s-2, .area.s-2 { fill: var(--two); }
 .dots.s-3, .area.s-3 { fill: var(--three); }
 .dots.s-4, .area.s-4 { fill: var(--four); }
+.dots.s-5, .area.s-5 { fill: var(--five); }
 .area.s-2 { fill-opacity: 0.35; }
 .s-published { stroke: var(--mark); }
 .area.s-alias { fill: var(--alias); }
@@ -94,8 +103,10 @@ thead th { font-size: 0.75rem; font-weight: 400; color: var(--faint); border-bot
 td:last-child, th:last-child { padding-right: 0; }
 .number, .rows td, .rows thead th:not(:first-child) { text-align: right; white-space: nowrap; }
 .rows tbody th { font-weight: 400; }
+.rows th, .rows td { padding-right: 0.6rem; }
 .rows .found { font-weight: 600; }
-.overview { max-width: 44rem; }
+.overview { max-width: 56rem; }
+.share { white-space: nowrap; }
 .soft { color: var(--faint); }
 .bar-box { display: inline-block; width: 6rem; height: 0.5rem; border: 1px solid var(--edge); vertical-align: baseline; margin-right: 0.4rem; }
 .bar-fill { display: block; height: 100%; background: var(--two); }
@@ -112,14 +123,18 @@ summary:hover { color: var(--two); }
   section { margin-top: 3rem; }
   .checks td:nth-child(4), .checks th:nth-child(4) { display: none; }
   .bar-box { width: 3rem; }
+  figure { overflow-x: auto; }
+  figure > svg { width: 34rem; max-width: none; }
+  .small figure > svg { width: 100%; }
 }
 @page { size: A4; margin: 14mm 13mm; }
 @media print {
   :root { color-scheme: light; --paper: #fff; --sheet: #fff; --ink: #000; --one: #000; --soft: #222; --faint: #444; }
   body { max-width: none; padding: 0; font-size: 9pt; }
   section { margin-top: 0; padding-top: 4mm; break-before: page; }
-  .figures { grid-template-columns: 1fr 1fr; gap: 6mm 7mm; }
-  .tables { grid-template-columns: 1fr 1fr 1fr; }
+  .figures { grid-template-columns: 1fr 1fr; column-gap: 7mm; }
+  .small { grid-template-columns: 1fr 1fr 1fr; }
+  figure { margin-bottom: 6mm; }
   h2, h3 { break-after: avoid; }
   details::details-content { content-visibility: visible; height: auto; }
   table { font-size: 8pt; }

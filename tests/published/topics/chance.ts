@@ -24,10 +24,10 @@ function uniformCheck(block: string, title: string, draws: () => Promise<ArrayLi
   const rows: readonly Row[] = [
     { name: 'mean', published: uniform.mean, within: limits.uniform_mean_abs_max },
     { name: 'variance', published: uniform.variance, within: limits.uniform_variance_abs_dev_max },
-    { name: 'Kolmogorov-Smirnov distance', published: 0, within: limits.ks_statistic_max },
+    { name: 'K-S distance', published: 0, within: limits.ks_statistic_max },
     // 15 degrees of freedom: the mean of chi-square is 15
-    { name: 'chi-square over 16 bins', published: 15, within: [15 - low, high - 15] },
-    ...lags.map((lag) => ({ name: `autocorrelation, lag ${lag}`, published: 0, within: limits.lag_autocorrelation_abs_max })),
+    { name: 'chi-square, 16 bins', published: 15, within: [15 - low, high - 15] },
+    ...lags.map((lag) => ({ name: `autocorrelation ${lag}`, published: 0, within: limits.lag_autocorrelation_abs_max })),
   ];
   return {
     block,
@@ -123,5 +123,6 @@ export const chance: Topic = {
   id: 'chance',
   title: 'Randomness',
   say: `${DRAWS} draws each, from the patch's seed: the same on every machine. Limits that a good generator misses once in a million runs.`,
+  glance: (measured) => `${measured.flat().length} statistics of ${DRAWS} draws each`,
   checks: [...white, ...drawing, ...smooth, ...gates],
 };

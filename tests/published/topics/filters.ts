@@ -2,7 +2,7 @@ import type { BlockSpec } from '../../../src/patch/blockSpec.ts';
 import { grouped, publishedTable, publishedWords } from '../../support/publishedTable.ts';
 import { gainAt, impulse } from '../../support/response.ts';
 import { type KernelRun, runKernel } from '../../support/runKernel.ts';
-import { type Check, type Figure, ofBlock, once, type Row, type Topic } from '../check.ts';
+import { type Check, type Curve, type Figure, ofBlock, once, type Row, type Topic } from '../check.ts';
 import { works } from '../sources.ts';
 
 const RATE = 48000;
@@ -11,7 +11,7 @@ const FLOOR = -100;
 
 const hertz = { title: 'frequency, Hz', log: true, from: 20, to: 22000 };
 const gain = { title: 'dB', from: -80, to: 25 };
-const between = Array.from({ length: 181 }, (_, i) => 20 * 1100 ** (i / 180));
+const between = Array.from({ length: 121 }, (_, i) => 20 * 1100 ** (i / 120));
 
 /** An impulse of `height` volts through a block. */
 const response = (spec: BlockSpec, run: Omit<KernelRun, 'inputs'>, input: string, height = 1) =>
@@ -26,14 +26,16 @@ interface Measured {
 }
 
 /** One response against its rows, and its curve. */
-function responseCheck(check: Pick<Check, 'block' | 'title' | 'source' | 'rows'>, how: Measured, figure: Figure, series: string): Check {
+function responseCheck(check: Pick<Check, 'block' | 'title' | 'source' | 'rows'>, how: Measured, curve: Curve): Check {
   const at = async (hz: number): Promise<number> =>
     gainAt((await how.response())[how.output] as Float32Array, hz, RATE, how.height) + (how.shift ?? 0);
+  // Between the rows and on them, so that no peak is cut.
+  const places = [...between, ...check.rows.map(({ x = 0 }) => x)].sort((a, b) => a - b);
   return {
     ...check,
     unit: 'dB',
     measure: () => Promise.all(check.rows.map(({ x = 0 }) => at(x))),
-    curve: { figure, series, trace: () => Promise.all(between.map(async (x) => ({ x, y: await at(x) }))) },
+    curve: { ...curve, trace: () => Promise.all(places.map(async (x) => ({ x, y: await at(x) }))) },
   };
 }
 
@@ -43,57 +45,54 @@ const rowsOf = (points: readonly (readonly [hz: number, db: number])[], within: 
 /** Q = 1 / k, k = 2 (1 - resonance): the catalogue's law. */
 const twoPole = ofBlock('filter', (spec): readonly Check[] => {
   const modes = { lp: 'lowpass', bp: 'bandpass', hp: 'highpass', notch: 'notch' } as const;
-  const words = publishedWords('svf_response').slice(1);
-  return grouped(words, ([cutoff]) => cutoff ?? '').flatMap(([cutoff, atCutoff]) => {
-    const figures = new Map(
-      Object.entries(modes).map(([mode, output]): [string, Figure] => [
-        mode,
-        { title: `State-variable filter: ${output}, cutoff ${cutoff} Hz`, x: hertz, y: gain },
-      ]),
-    );
-    return grouped(atCutoff, ([, q]) => q ?? '').flatMap(([q, atQ]) => {
+  const cutoffs = grouped(publishedWords('svf_response').slice(1), ([cutoff]) => cutoff ?? '');
+  const say = `Cutoffs of ${cutoffs.map(([cutoff]) => cutoff).join(', ')} Hz.`;
+  const figures = new Map(
+    Object.entries(modes).map(([mode, output]): [string, Figure] => [
+      mode,
+      { title: `State-variable filter: ${output}`, say, x: hertz, y: gain },
+    ]),
+  );
+  return cutoffs.flatMap(([cutoff, atCutoff]) =>
+    grouped(atCutoff, ([, q]) => q ?? '').flatMap(([q, atQ], i) => {
       const settings = { cutoff: Number(cutoff), resonance: 1 - 0.5 / Number(q) };
       const ringing = response(spec, { frames: 16384, settings }, 'in');
+      const series = `Q ${Number(Number(q).toFixed(3))}`;
       return grouped(atQ, ([, , mode]) => mode ?? '').map(([mode, lines]) => {
         const output = modes[mode as keyof typeof modes];
-        const rows = rowsOf(
-          lines.map(([, , , hz, , bilinear]) => [Number(hz), Number(bilinear)] as const),
-          0.02,
-        );
+        const points = lines.map(([, , , hz, , bilinear]) => [Number(hz), Number(bilinear)] as const);
         // The table's band-pass is 0 dB at its peak, (s / Q) / D; the block's is s / D, which is Q times that.
         const shift = mode === 'bp' ? -20 * Math.log10(Number(q)) : 0;
-        const series = `Q ${Number(Number(q).toFixed(3))}`;
         const title = `${output}, cutoff ${cutoff} Hz, ${series}: the published response down to ${FLOOR} dB`;
-        const figure = figures.get(mode) as Figure;
-        return responseCheck(
-          { block: spec.type, title, source: works.twoPole, rows },
-          { response: ringing, output, shift },
-          figure,
-          series,
-        );
+        const check = { block: spec.type, title, source: works.twoPole, rows: rowsOf(points, 0.02) };
+        return responseCheck(check, { response: ringing, output, shift }, { figure: figures.get(mode) as Figure, series, look: i + 1 });
       });
-    });
-  });
+    }),
+  );
 });
 
 /** k = 4 resonance / 0.95: the catalogue's law. */
-const fourPole = ofBlock('ladder', (spec): readonly Check[] =>
-  grouped(publishedTable('ladder_response'), ({ fc_hz }) => String(fc_hz)).flatMap(([cutoff, atCutoff]) => {
-    const figure: Figure = { title: `Ladder: 24 dB low-pass, cutoff ${cutoff} Hz`, x: hertz, y: gain };
-    return grouped(atCutoff, (row) => String(row.k)).map(([k, lines]) => {
+const fourPole = ofBlock('ladder', (spec): readonly Check[] => {
+  const cutoffs = grouped(publishedTable('ladder_response'), ({ fc_hz }) => String(fc_hz));
+  // Two figures, cutoffs in turn: one would be crowded.
+  const figures = [0, 1].map((part): Figure => {
+    const shown = cutoffs.filter((_, c) => c % 2 === part).map(([cutoff]) => cutoff);
+    const say = 'The gain at dc is 1 / (1 + k); at k = 4 it would oscillate.';
+    return { title: `Ladder: 24 dB low-pass, cutoffs of ${shown.join(', ')} Hz`, say, x: hertz, y: gain };
+  });
+  return cutoffs.flatMap(([cutoff, atCutoff], c) =>
+    grouped(atCutoff, (row) => String(row.k)).map(([k, lines], i) => {
       // Long enough for the ringing to be over.
       const frames = Math.max(16384, Number(k) > 3.5 ? (300 * RATE) / Number(cutoff) : 0);
       const settings = { cutoff: Number(cutoff), resonance: (0.95 * Number(k)) / 4 };
-      const rows = rowsOf(
-        lines.map((row) => [row.f_hz as number, row.bilinear_db as number] as const),
-        0.02,
-      );
+      const points = lines.map((row) => [row.f_hz as number, row.bilinear_db as number] as const);
       const title = `24 dB low-pass, cutoff ${cutoff} Hz, k = ${k}: the published response down to ${FLOOR} dB`;
       const how = { response: response(spec, { frames, settings, outputs: ['lowpass24'] }, 'in'), output: 'lowpass24' };
-      return responseCheck({ block: spec.type, title, source: works.ladder, rows }, how, figure, `k ${k}`);
-    });
-  }),
-);
+      const check = { block: spec.type, title, source: works.ladder, rows: rowsOf(points, 0.02) };
+      return responseCheck(check, how, { figure: figures[c % 2] as Figure, series: `k ${k}`, look: i + 1 });
+    }),
+  );
+});
 
 const firstOrder = publishedTable('onepole_response').filter((row) => row.fs === RATE && row.fc_hz === 5);
 const blocker: Figure = {
@@ -109,7 +108,12 @@ const highPass = (type: string, input: string, output: string, settings: NonNull
       0.005,
     );
     const how = { response: response(spec, run, input, 8), output, height: 8 };
-    return [responseCheck({ block: type, title: 'is the 5 Hz high-pass', source: works.firstOrder, rows }, how, blocker, spec.title)];
+    return [
+      responseCheck({ block: type, title: 'is the 5 Hz high-pass', source: works.firstOrder, rows }, how, {
+        figure: blocker,
+        series: spec.title,
+      }),
+    ];
   });
 
 export const filters: Topic = {

@@ -26,7 +26,7 @@ const shapes = [
   ['pulse', 'pulse', 0.75],
 ] as const;
 
-const nameOf = (shape: string, width: number): string => (shape === 'pulse' ? `pulse, ${100 * width} % high` : shape);
+const nameOf = (shape: string, width: number): string => (shape === 'pulse' ? `pulse, ${Number((100 * width).toFixed(1))} % high` : shape);
 
 const harmonics = ofBlock('oscillator', (spec): readonly Check[] =>
   shapes.map(([shape, output, width]) => {
@@ -43,10 +43,11 @@ const harmonics = ofBlock('oscillator', (spec): readonly Check[] =>
         };
       });
     const figure: Figure = {
-      title: `Oscillator: harmonics of the ${nameOf(shape, width)}`,
+      title: `Harmonics of the ${nameOf(shape, width)}`,
       x: { title: 'harmonic of 500 Hz', from: 0, to: 33 },
       y: { title: 'dB re 1 V', from: -80, to: 20 },
       stems: true,
+      small: true,
     };
     return {
       block: spec.type,

@@ -96,13 +96,34 @@ const check = (title: string, source: string, unit: string, rows: Check['rows'],
   measure: async () => measure(),
 });
 
-/** Highest reading of each of the 20 signals of a case. */
-const highest = (id: string, read: (meter: LoudnessMeter) => number | undefined): number[] =>
-  segments(recipeOf(id)).map((channels) => read(metered(channels)) ?? Number.NaN);
 const shortTerm = (meter: LoudnessMeter): number | undefined => meter.shortTerm();
 const momentary = (meter: LoudnessMeter): number | undefined => meter.momentary();
-const twenty = (id: string, first: number, step: number) =>
-  Array.from({ length: 20 }, (_, i) => row(`${id}, signal ${i + 1}`, first + step * i, 0.1));
+
+const successive: Figure = {
+  title: 'Highest loudness of successive tones',
+  say: 'Twenty tones that begin later and later: at one level, and each 1 dB louder than the one before.',
+  x: { title: 'tone', from: 0, to: 21 },
+  y: { title: 'LUFS', from: -40, to: -17 },
+};
+
+/** Cases of 20 signals each: tones that begin later and later, at one level or each 1 dB louder than the one before. */
+const highest = (
+  [
+    ['3341-10', 'short-term', -23, 0],
+    ['3341-11', 'short-term', -38, 1],
+    ['3341-13', 'momentary', -23, 0],
+    ['3341-14', 'momentary', -38, 1],
+  ] as const
+).map(([id, scale, first, step]): Check => {
+  const rows = Array.from({ length: 20 }, (_, i) => ({ ...row(`signal ${i + 1}`, first + step * i, 0.1), x: i + 1 }));
+  const read = (meter: LoudnessMeter) => (scale === 'short-term' ? meter.highestShortTerm() : meter.highestMomentary());
+  return {
+    ...check(`${id}, the highest ${scale} loudness wherever a tone begins`, works.tech3341, 'LUFS', rows, () =>
+      segments(recipeOf(id)).map((channels) => read(metered(channels)) ?? Number.NaN),
+    ),
+    curve: { figure: successive, series: `${id}, ${scale}` },
+  };
+});
 
 const peaks: readonly (readonly [id: string, divisor: number, amplitude: number, degrees: number, dbtp: number])[] = [
   ['3341-15', 4, 0.5, 0, -6],
@@ -121,10 +142,18 @@ function fadedSine(divisor: number, amplitude: number, degrees: number): Float32
   });
 }
 
+const largest = (values: readonly number[], published: readonly number[]): string =>
+  Math.max(...values.map((value, i) => Math.abs(value - (published[i] ?? Number.NaN)))).toFixed(3);
+
 export const loudness: Topic = {
   id: 'loudness',
   title: 'Loudness and true peak',
   say: "The meters of reports and probes on the standards' test signals, made from their recipes; the tolerances are the standards' own.",
+  glance: ([, , lufs = []]) =>
+    `integrated within ${largest(
+      lufs,
+      integrated.map(([, level]) => level),
+    )} LU`,
   checks: [
     kWeights,
     check('reads a 997 Hz sine at full scale in one channel as -3.01', works.bs1770, 'LKFS', [row('997 Hz', -3.01, 0.005)], () => [
@@ -146,20 +175,7 @@ export const loudness: Topic = {
       ),
       () => [...readings(tones(recipeOf('3341-9')), 3, shortTerm), ...readings(tones(recipeOf('3341-12')), 1, momentary)],
     ),
-    check(
-      'the highest short-term loudness, wherever a tone begins',
-      works.tech3341,
-      'LUFS',
-      [...twenty('3341-10', -23, 0), ...twenty('3341-11', -38, 1)],
-      () => ['3341-10', '3341-11'].flatMap((id) => highest(id, (meter) => meter.highestShortTerm())),
-    ),
-    check(
-      'the highest momentary loudness, wherever a tone begins',
-      works.tech3341,
-      'LUFS',
-      [...twenty('3341-13', -23, 0), ...twenty('3341-14', -38, 1)],
-      () => ['3341-13', '3341-14'].flatMap((id) => highest(id, (meter) => meter.highestMomentary())),
-    ),
+    ...highest,
     check(
       'loudness range',
       works.tech3342,

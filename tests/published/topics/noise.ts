@@ -18,13 +18,15 @@ const figure: Figure = {
   y: { title: 'dB re 1 kHz', from: -30, to: 30 },
 };
 
+const others: Figure = { title: 'Noise: deviation from the law at 44.1 and 96 kHz', x: hertz };
+
 export const noise: Topic = {
   id: 'noise',
   title: 'Noise colours',
   say: 'White, pink and red noise in third-octave bands (IEC 61260-1), against straight lines over the logarithm of frequency.',
   checks: ofBlock('noise', (spec): readonly Check[] =>
-    [44100, 48000, 96000].flatMap((sampleRate) =>
-      Object.entries(colours).map(([colour, slope]): Check => {
+    [48000, 44100, 96000].flatMap((sampleRate) =>
+      Object.entries(colours).map(([colour, slope], look): Check => {
         const law = (hz: number): number => -slope * Math.log10(hz / 1000);
         const levels = once(async () => {
           const out = await runKernel(spec, { sampleRate, frames: SECONDS * sampleRate, outputs: [colour] });
@@ -40,7 +42,7 @@ export const noise: Topic = {
           unit: 'dB',
           rows: bands.map((hz) => ({ name: `${hz.toFixed(0)} Hz`, x: hz, published: law(hz), within: hz > 200 ? 0.5 : 1 })),
           measure: levels,
-          ...(sampleRate === 48000 ? { curve: { figure, series: colour } } : {}),
+          curve: { figure: sampleRate === 48000 ? figure : others, series: colour, look: look + 1 },
         };
       }),
     ),

@@ -73,5 +73,6 @@ export const output: Topic = {
   id: 'output',
   title: 'On the way out',
   say: 'Oversampled sound is decimated to the output rate; then the ceiling holds back what would pass -1 dBTP.',
+  glance: (measured) => `ceiling: at most ${Math.max(...measured.slice(decimator.length).flat()).toFixed(2)} dBTP`,
   checks: [...decimator, ...ceiling],
 };

@@ -83,6 +83,7 @@ export const rhythm: Topic = {
   id: 'rhythm',
   title: 'Rhythm',
   say: 'Rhythms known around the world that come out of the Euclidean algorithm, step by step from the first clock.',
+  glance: ([differing = []]) => `${differing.filter((steps) => steps === 0).length} of ${rhythms.length} named rhythms`,
   checks: ofBlock('euclidean', (spec): readonly Check[] => [
     {
       block: spec.type,

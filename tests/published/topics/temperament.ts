@@ -14,7 +14,9 @@ const notes = publishedWords('equal_temperament_a440')
 const hertz = { title: 'frequency, Hz', log: true, from: 8, to: 13000 };
 const tuning: Figure = {
   title: 'Oscillator: tuning of all 128 notes',
-  say: 'Two seconds of the sine for each note; its frequency from the phases at both ends.',
+  say:
+    'Two seconds of the sine for each note; its frequency from the phases at both ends. The common 0.0002 cents are the rounding of the ' +
+    'default tune, 261.6256 Hz; the fan at both ends is that of float32 volts.',
   x: hertz,
 };
 const tracking: Figure = {

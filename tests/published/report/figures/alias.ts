@@ -22,7 +22,7 @@ interface Case {
   readonly plain?: (place: number) => number;
 }
 
-const FLOOR = -160;
+const FLOOR = -180;
 const TOP = 20000;
 const COLUMNS = 480;
 
@@ -127,7 +127,7 @@ function trueLines(lines: Float64Array, strongest: number, grid: number, bench: 
   const points: Point[] = [];
   for (let bin = grid; bin < lines.length; bin += grid) {
     const y = decibels(lines, strongest, bin);
-    if (y > -130) points.push({ x: bench.hz(bin) / 1000, y });
+    if (y > -150) points.push({ x: bench.hz(bin) / 1000, y });
   }
   return points;
 }
@@ -156,10 +156,11 @@ async function panelOf(one: Case, quality: 1 | 4): Promise<Panel | undefined> {
   );
   return {
     y: linearScale(FLOOR, 0, 4),
-    title: `quality ${quality}, dB`,
-    height: 118,
+    title: 'dB',
+    height: 108,
     series,
-    rules: [{ y: worst, style: 'limit', say: `alias at most ${written(worst, 4)} dB below ${bench.top / 1000} kHz` }],
+    rules: worst > FLOOR ? [{ y: worst, style: 'limit' }] : [],
+    head: [`quality ${quality}`, `alias at most ${written(worst, 4)} dB below ${bench.top / 1000} kHz`],
   };
 }
 
