@@ -11,6 +11,7 @@ import { AppContext } from './app.ts';
 import { createApp } from './createApp.ts';
 import { guardLeaving } from './notebook/leaving.ts';
 import { Shell } from './Shell.tsx';
+import { VIEW_KEY } from './store/view.ts';
 import { followTheme } from './theme.ts';
 import './style/tokens.css';
 import './style/base.css';
@@ -41,6 +42,9 @@ const app = createApp({
   demos: demoPatches,
   requestMidi: typeof navigator.requestMIDIAccess === 'function' ? () => navigator.requestMIDIAccess() : undefined,
 });
+// On a first visit the probes are open where there is room for them.
+const roomy = matchMedia('(min-width: 761px) and (min-height: 700px)');
+if (!kept?.getItem(VIEW_KEY) && roomy.matches) app.view.setState({ trayShown: true });
 followTheme(app.view, document.documentElement);
 guardLeaving(app.notebook, window);
 app.keyboard.attach(window);

@@ -10,9 +10,3 @@ export function followTheme(view: ViewStore, page: HTMLElement): () => void {
   put();
   return view.subscribe(put);
 }
-
-/** Is the page dark just now? */
-export function isDark(view: ViewStore): boolean {
-  const { theme } = view.getState();
-  return theme === 'dark' || (theme === 'system' && matchMedia('(prefers-color-scheme: dark)').matches);
-}

@@ -22,6 +22,19 @@ export function upper(x: u64): u32 {
   return <u32>(x >> 32);
 }
 
+/** Two frames of an input. */
+// @ts-ignore: decorator
+@inline
+export function pair(signal: usize, frame: i32): v128 {
+  return f64x2.promote_low_f32x4(v128.load64_zero(signal + ((<usize>frame) << 2)));
+}
+
+// @ts-ignore: decorator
+@inline
+export function clampPair(x: v128, bottom: v128, top: v128): v128 {
+  return f64x2.pmax(f64x2.pmin(x, top), bottom);
+}
+
 /**
  * Frames k..end-1 without sync, from PHASE of the frame before, FREQUENCY, STEP and, for a pulse, WIDTH: their phases, upper halves
  * and edges.
@@ -44,6 +57,7 @@ export function glideTrack(track: usize, edges: EdgeSums, direction: f64, k: i32
   const pulse = edges.pulse != 0;
   const starts = i32x4.splat(pulse || edges.saw != 0 ? i32.MIN_VALUE : 0);
   const corners = i32x4.splat(edges.triangle != 0 ? i32.MIN_VALUE : 0);
+  const way = f64x2.splat(direction);
   const first = track + ((<usize>k) << 3);
   let a = i32x4.splat(<i32>upper(load<u64>(first + PHASE - 8)));
   let fa = v128.load(first + FREQUENCY - 16); // its last lane holds the sign of the frame before
@@ -59,7 +73,10 @@ export function glideTrack(track: usize, edges: EdgeSums, direction: f64, k: i32
       const w = i32x4.shuffle(placePair(v128.load(at, WIDTH)), placePair(v128.load(at, WIDTH + 16)), 1, 3, 5, 7);
       const highB = i32x4.lt_u(b, w);
       m = v128.or(m, v128.xor(i32x4.shuffle(high, highB, 3, 4, 5, 6), highB));
-      m = v128.or(m, i32x4.shuffle(overtakes(at + WIDTH, at + FREQUENCY), overtakes(at + WIDTH + 16, at + FREQUENCY + 16), 1, 3, 5, 7));
+      m = v128.or(
+        m,
+        i32x4.shuffle(overtakes(at + WIDTH, at + FREQUENCY, way), overtakes(at + WIDTH + 16, at + FREQUENCY + 16, way), 1, 3, 5, 7),
+      );
       high = highB;
       v128.store(to, w, UPPER_WIDTH);
     }
@@ -85,16 +102,21 @@ function marks(a: v128, b: v128, starts: v128, corners: v128): v128 {
   return v128.or(v128.and(start, starts), v128.and(corner, corners));
 }
 
-/** May the width have moved faster than the phase at some time within the frame? Masks of two frames of widths and frequencies. */
+/**
+ * May the phase turn round relative to the width within the frame? Masks of two frames of widths and frequencies; a little more often
+ * than it does, as the edges themselves decide (passPiece).
+ */
 // @ts-ignore: decorator
 @inline
-function overtakes(width: usize, frequency: usize): v128 {
+function overtakes(width: usize, frequency: usize, direction: v128): v128 {
   const w0 = v128.load(width - 8);
   const move = f64x2.sub(v128.load(width), w0);
-  const surge = f64x2.sub(move, f64x2.sub(w0, v128.load(width - 16)));
-  const fastest = f64x2.add(f64x2.abs(move), f64x2.mul(f64x2.splat(1.5), f64x2.abs(surge)));
-  const slowest = f64x2.pmin(f64x2.abs(v128.load(frequency)), f64x2.abs(v128.load(frequency - 8)));
-  return f64x2.gt(fastest, f64x2.mul(f64x2.splat(0.9), slowest));
+  let surge = f64x2.sub(move, f64x2.sub(w0, v128.load(width - 16)));
+  surge = v128.and(surge, f64x2.lt(f64x2.abs(surge), f64x2.splat(0.25)));
+  const grow = f64x2.sub(move, f64x2.mul(f64x2.splat(0.5), surge));
+  const first = f64x2.sub(f64x2.mul(direction, v128.load(frequency - 8)), grow);
+  const last = f64x2.sub(f64x2.sub(f64x2.mul(direction, v128.load(frequency)), grow), surge);
+  return f64x2.lt(f64x2.mul(first, last), f64x2.splat(1e-14));
 }
 
 function edgeAt(track: usize, edges: EdgeSums, d: f64, k: i32): void {

@@ -5,7 +5,13 @@
 import { isRecord, type NotebookRecord } from './record.ts';
 
 /** What is needed of `localStorage`. */
-export type JournalStore = Pick<Storage, 'getItem' | 'setItem' | 'removeItem' | 'key' | 'length'>;
+export interface JournalStore {
+  readonly length: number;
+  key(index: number): string | null;
+  getItem(name: string): string | null;
+  setItem(name: string, text: string): void;
+  removeItem(name: string): void;
+}
 
 export interface JournalEntry {
   readonly record: NotebookRecord;

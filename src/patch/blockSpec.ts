@@ -70,13 +70,20 @@ export interface SwitchSetting extends SettingBase {
   readonly default: boolean;
 }
 
-/** A list of records (sequencer steps); records and fields left out take the fields' defaults. */
+/** A list of records (sequencer steps, notes of a scale); records and fields left out take the fields' defaults. */
 export interface ListSetting extends SettingBase {
   readonly type: 'list';
   readonly maximumLength: number;
   readonly fields: readonly (NumberSetting | SwitchSetting)[];
+  /** There is one field and records are its bare values: [true, false], not [{ on: true }, { on: false }]. */
+  readonly bare?: boolean;
+  /** What each record is called (C, C#...); left out: its number. */
+  readonly recordTitles?: readonly string[];
   readonly default: readonly [];
 }
+
+/** A record of a list by field; fields left out take their defaults. */
+export type ListRecord = Readonly<Record<string, number | boolean>>;
 
 /** A sound file of the patch, by the id of its recording; '' for none. The kernel finds it in its block's memory. */
 export interface RecordingSetting extends SettingBase {
@@ -148,6 +155,8 @@ export interface BlockSpec {
   readonly needs?: readonly NeedSpec[];
   /** Receives the notes of the score, the computer keyboard and MIDI. */
   readonly playsNotes?: boolean;
+  /** Is pressed by hand while it sounds. */
+  readonly pressed?: boolean;
   /**
    * Hidden outputs that the runtime sums into the take, in volts after level and dc block,
    * with the switches that put dc block and ceiling on.
@@ -157,7 +166,7 @@ export interface BlockSpec {
   readonly memorySeconds?: number;
 }
 
-export type SettingValue = number | string | boolean | readonly Readonly<Record<string, number | boolean>>[];
+export type SettingValue = number | string | boolean | readonly ListRecord[] | readonly (number | boolean)[];
 
 /** All blocks there are, by type. */
 export type Catalogue = ReadonlyMap<string, BlockSpec>;

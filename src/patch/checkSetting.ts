@@ -26,10 +26,13 @@ export function checkSetting(setting: SettingSpec, value: unknown, path: string)
     case 'list':
       break;
   }
-  if (!Array.isArray(value)) return [{ path, rule: 'wrong-type', say: `${setting.title} is a list of records, not ${shown(value)}.` }];
+  if (!Array.isArray(value))
+    return [{ path, rule: 'wrong-type', say: `${setting.title} is a list${setting.bare ? '' : ' of records'}, not ${shown(value)}.` }];
   if (value.length > setting.maximumLength) {
     return [{ path, rule: 'too-many', say: `${setting.title} takes at most ${setting.maximumLength} records, not ${value.length}.` }];
   }
+  const [only] = setting.fields;
+  if (setting.bare && only) return value.flatMap((bare: unknown, i) => checkSetting(only, bare, childPath(path, i)));
   return value.flatMap((record: unknown, i) => checkRecord(setting.title, setting.fields, record, childPath(path, i)));
 }
 

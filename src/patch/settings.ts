@@ -1,5 +1,5 @@
 /** Values of settings, with defaults filled in. */
-import type { BlockSpec, SettingSpec, SettingValue } from './blockSpec.ts';
+import type { BlockSpec, ListRecord, ListSetting, SettingSpec, SettingValue } from './blockSpec.ts';
 import type { Block } from './document.ts';
 
 /** The value of a setting as the engine will use it: the document's, else the default. */
@@ -14,6 +14,19 @@ export function findSetting(spec: BlockSpec, id: string): SettingSpec | undefine
 /** Do two setting values mean the same? Lists are compared record by record. */
 export function sameValue(a: SettingValue, b: SettingValue): boolean {
   return a === b || (typeof a === 'object' && JSON.stringify(a) === JSON.stringify(b));
+}
+
+/** The records of a list's value, whether they are written as records or as bare values. */
+export function listRecords(setting: ListSetting, value: SettingValue): readonly ListRecord[] {
+  if (!Array.isArray(value)) return [];
+  const field = setting.fields[0];
+  return setting.bare && field ? value.map((bare) => ({ [field.id]: bare })) : value;
+}
+
+/** A list's value as documents write it; the inverse of `listRecords`. */
+export function listValue(setting: ListSetting, records: readonly ListRecord[]): SettingValue {
+  const field = setting.fields[0];
+  return setting.bare && field ? records.map((record) => record[field.id] ?? field.default) : records;
 }
 
 /** How many numbers of the memory layout a setting takes: none where the kernel reads it elsewhere. */
@@ -37,7 +50,7 @@ export function settingNumbers(setting: SettingSpec, value: SettingValue): numbe
     case 'recording':
       return [];
     case 'list': {
-      const records = value as readonly Readonly<Record<string, number | boolean>>[];
+      const records = listRecords(setting, value);
       return Array.from({ length: setting.maximumLength }, (_, i) =>
         setting.fields.map((field) => Number(records[i]?.[field.id] ?? field.default)),
       ).flat();

@@ -3,7 +3,7 @@
 import type { BlockSpec, Catalogue, ListSetting, SettingValue } from '../patch/blockSpec.ts';
 import { type Block, type Patch, type Place, placeName } from '../patch/document.ts';
 import { blockLabel } from '../patch/label.ts';
-import { findSetting, sameValue, settingValue } from '../patch/settings.ts';
+import { findSetting, listRecords, sameValue, settingValue } from '../patch/settings.ts';
 import { formatValue, lowerFirst, nearestNote } from '../patch/values/index.ts';
 import { signalKinds } from './drawing/kinds.ts';
 import { lineStyles } from './drawing/lineStyles.ts';
@@ -99,9 +99,9 @@ export function settingsHtml(patch: Patch, catalogue: Catalogue): string {
 
 /** A list of records as a table: one column per record, one row per field that is not at rest throughout. */
 function stepsHtml(setting: ListSetting, value: SettingValue): string {
-  const records = Array.isArray(value) ? (value as readonly Readonly<Record<string, number | boolean>>[]) : [];
+  const records = listRecords(setting, value);
   const fields = setting.fields.filter((field) => records.some((record) => (record[field.id] ?? field.default) !== field.default));
-  const head = records.map((_, i) => `<th>${i + 1}</th>`).join('');
+  const head = records.map((_, i) => `<th>${escapeXml(setting.recordTitles?.[i] ?? String(i + 1))}</th>`).join('');
   const rows = fields.map((field) => {
     const cells = records.map((record) => `<td>${escapeXml(formatValue(record[field.id] ?? field.default, field))}</td>`);
     return `<tr><th>${escapeXml(lowerFirst(field.title))}</th>${cells.join('')}</tr>`;

@@ -20,6 +20,9 @@ type Bound = 'minimum' | 'maximum' | 'default';
 function settingsAt(spec: BlockSpec, bound: Bound): Record<string, SettingValue> {
   const of = (setting: BlockSpec['settings'][number]): SettingValue => {
     if (bound === 'default') return setting.default;
+    if (setting.type === 'list' && setting.bare) {
+      return Array.from({ length: setting.maximumLength }, () => setting.fields.map(of)[0] as boolean);
+    }
     switch (setting.type) {
       case 'number':
         return setting[bound];
@@ -47,6 +50,7 @@ function mixedSettings(spec: BlockSpec, seed: number): Record<string, SettingVal
       return setting.whole ? Math.round(value) : value;
     }
     if (setting.type === 'switch') return next() < 0.5;
+    if (setting.type === 'list' && setting.bare) return Array.from({ length: 5 }, () => setting.fields.map(of)[0] as boolean);
     if (setting.type === 'recording') return '';
     if (setting.type === 'choice') return setting.choices[Math.floor(next() * setting.choices.length)] as string;
     return Array.from({ length: 5 }, () => Object.fromEntries(setting.fields.map((field) => [field.id, of(field) as number | boolean])));
@@ -188,4 +192,8 @@ it('has a folder for each block and a block for each folder', () => {
     .filter((entry) => entry.isDirectory())
     .map((entry) => entry.name);
   expect(folders.sort()).toEqual(specs.map(({ type }) => type).sort());
+});
+
+it('gives every block a stem of its own, from which ids and labels are made', () => {
+  expect(new Set(specs.map(({ stem }) => stem)).size).toBe(specs.length);
 });

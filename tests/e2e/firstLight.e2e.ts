@@ -16,7 +16,7 @@ const output = (page: Page, name: string, port: string): Locator =>
 const input = (page: Page, name: string, port: string): Locator =>
   block(page, name).getByRole('button', { name: new RegExp(`^${port}, \\w+ input`) });
 
-async function cable(page: Page, from: Locator, to: Locator): Promise<void> {
+async function cable(from: Locator, to: Locator): Promise<void> {
   await from.click();
   await to.click();
   await expect(to).toHaveAccessibleName(/fed by/);
@@ -99,7 +99,7 @@ test('a newcomer plays the demo, changes it, sees it, saves a take and finds eve
   await page.mouse.move(work.x + work.width * 0.82, work.y + work.height * 0.72, { steps: 12 });
   await page.mouse.up();
   await expect(block(page, 'LFO')).toBeVisible();
-  await cable(page, output(page, 'LFO', 'Triangle'), input(page, 'Lantern', 'Cutoff 2'));
+  await cable(output(page, 'LFO', 'Triangle'), input(page, 'Lantern', 'Cutoff 2'));
 
   // A probe on the new cable's output.
   await block(page, 'LFO').getByText('LFO').click();
@@ -132,7 +132,7 @@ test('a patch drawn by hand sounds at the pitch that was typed, without a click'
     await page.keyboard.press('Enter');
   }
   await expect(block(page, 'Output')).toBeVisible();
-  await cable(page, output(page, 'Oscillator', 'Saw'), input(page, 'Output', 'Left'));
+  await cable(output(page, 'Oscillator', 'Saw'), input(page, 'Output', 'Left'));
   await block(page, 'Oscillator').getByText('Oscillator').click();
   const tune = page.getByRole('textbox', { name: /^Tune.*value/ });
   await tune.fill('A3');

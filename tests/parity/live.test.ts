@@ -5,6 +5,7 @@ import { specs } from '../../src/blocks/specs.gen.ts';
 import { Engine } from '../../src/engine/hosts/engine.ts';
 import { renderTake } from '../../src/engine/hosts/take.ts';
 import { compilePlan } from '../../src/engine/plan/compile.ts';
+import { settingEvents } from '../../src/engine/plan/events.ts';
 import type { Plan } from '../../src/engine/plan/plan.ts';
 import type { LivePlan } from '../../src/engine/protocol.ts';
 import type { Patch } from '../../src/patch/document.ts';
@@ -72,6 +73,31 @@ describe('the live host', () => {
     expect(sound.at(-1)).toBe(0);
     expect(Math.max(...sound.slice(1).map((x, n) => Math.abs(x - (sound[n] as number))))).toBeLessThan(0.5 / 240 + 1e-6);
     expect(rig.posted).toContainEqual({ type: 'applied', number: 2 });
+  });
+
+  it('lets a turned knob reach the output within one quantum and the delay of the ceiling, far below 30 ms', async () => {
+    const rig = await createLiveRig(engineModule());
+    const level: Patch = {
+      blocks: [
+        { id: 'a', type: 'attenuverter', settings: { gain: 0, offset: 1 } },
+        { id: 'o', type: 'output', settings: { level: 0, dcBlock: false } },
+      ],
+      cables: [{ from: ['a', 'out'], to: ['o', 'left'] }],
+    };
+    const made = plan(level, 0);
+    rig.send({ type: 'gain', gain: 1, frames: 0 });
+    rig.send({ type: 'plan', number: 1, plan: live(made), fadeFrames: 0, fresh: false });
+    const before = rig.run(20).left.at(-1) as number;
+    const block = made.blocks.get('a');
+    if (!block) throw new Error('The block is missing.');
+    rig.send({ type: 'events', events: settingEvents(block, 'offset', 5, 0, 240) });
+    const { left } = rig.run(10);
+    const reached = left.findIndex((x) => x !== before);
+    expect(reached).toBeGreaterThanOrEqual(0);
+    expect(reached / 48000).toBeLessThan(0.004);
+    expect(left[reached + 240]).toBeCloseTo(0.5, 5);
+    // It glides: no frame is more than a 240th of the way from the one before.
+    expect(Math.max(...left.slice(1).map((x, n) => Math.abs(x - (left[n] as number))))).toBeLessThan(0.4 / 240 + 1e-5);
   });
 
   it('starts another patch behind a fade of 20 ms', async () => {

@@ -2,6 +2,7 @@
 import fc from 'fast-check';
 import type { BlockSpec, Catalogue, NumberSetting, SettingSpec, SettingValue } from '../../src/patch/blockSpec.ts';
 import type { Block, Cable, Patch, Place, Stage, VariationChange } from '../../src/patch/document.ts';
+import { listValue } from '../../src/patch/settings.ts';
 
 const plus = (value: number): number => value + 0;
 
@@ -26,7 +27,7 @@ export function settingValueOf(setting: SettingSpec): fc.Arbitrary<SettingValue>
       const model: Record<string, fc.Arbitrary<number | boolean>> = Object.fromEntries(fields);
       // Fields left out are absent, never undefined.
       const records = fc.record(model, { requiredKeys: [] }) as fc.Arbitrary<Record<string, number | boolean>>;
-      return fc.array(records, { maxLength: setting.maximumLength });
+      return fc.array(records, { maxLength: setting.maximumLength }).map((list) => listValue(setting, list));
     }
   }
 }

@@ -2,6 +2,7 @@
 import { specs } from '../../src/blocks/specs.gen.ts';
 import type { BlockSpec, SettingSpec, SettingValue } from '../../src/patch/blockSpec.ts';
 import type { Block, Cable, Patch } from '../../src/patch/document.ts';
+import { listValue } from '../../src/patch/settings.ts';
 import { uniform } from './signals.ts';
 
 function randomValue(setting: SettingSpec, next: () => number): SettingValue {
@@ -18,8 +19,11 @@ function randomValue(setting: SettingSpec, next: () => number): SettingValue {
     case 'recording':
       return '';
     case 'list':
-      return Array.from({ length: Math.floor(next() * setting.maximumLength) }, () =>
-        Object.fromEntries(setting.fields.map((field) => [field.id, randomValue(field, next) as number | boolean])),
+      return listValue(
+        setting,
+        Array.from({ length: Math.floor(next() * setting.maximumLength) }, () =>
+          Object.fromEntries(setting.fields.map((field) => [field.id, randomValue(field, next) as number | boolean])),
+        ),
       );
   }
 }

@@ -1,7 +1,7 @@
 /** A slim bar under the sketch while the patch has a keyboard and sounds: keys for finger and mouse, octave, computer keys, MIDI. */
 import { useEffect, useState } from 'react';
 import { useStore } from 'zustand';
-import { noteName } from '../../patch/values/notes.ts';
+import { noteName } from '../../patch/values/index.ts';
 import { useApp, useListening, usePlaying, useView } from '../app.ts';
 import { Icon } from '../Icon.tsx';
 import { lowestNote, OCTAVES } from './keyboard.ts';

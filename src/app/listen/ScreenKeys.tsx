@@ -1,7 +1,7 @@
 /** Keys on the screen: a finger that slides plays one after the other, several fingers play together. */
 import { type KeyboardEvent, type MouseEvent, type RefObject, useEffect, useRef, useState, useSyncExternalStore } from 'react';
 import { useStore } from 'zustand';
-import { noteName } from '../../patch/values/notes.ts';
+import { noteName } from '../../patch/values/index.ts';
 import { useApp, usePlaying, useView } from '../app.ts';
 import { keySteps, lowestNote } from './keyboard.ts';
 import type { KeyLetter } from './keyLetters.ts';

@@ -6,10 +6,11 @@ import { setDetails } from '../../patch/commands/setDetails.ts';
 import { DEFAULT_SECONDS } from '../../patch/document.ts';
 import { useApp, useListening, useSession } from '../app.ts';
 import { fileName, saveFile } from '../saveFile.ts';
-import type { ListeningState } from './listening.ts';
+import type { ListeningState, Quality } from './listening.ts';
 import { TakeFigures } from './TakeFigures.tsx';
 
 const LONGEST = 600;
+const qualities: readonly Quality[] = [1, 2, 4, 8];
 
 const formats: readonly (readonly [WavFormat, string])[] = [
   ['16', '16 bit'],
@@ -47,6 +48,7 @@ function TakePanel({ seconds }: { readonly seconds: number }) {
   const take = useListening((state) => state.take);
   const status = useListening((state) => state.takeStatus);
   const trouble = useListening((state) => state.takeTrouble);
+  const quality = useListening((state) => state.takeQuality);
   const group = useId();
 
   useEffect(() => setTyped(String(seconds)), [seconds]);
@@ -82,6 +84,16 @@ function TakePanel({ seconds }: { readonly seconds: number }) {
           onBlur={commitSeconds}
           onKeyDown={(event) => event.key === 'Enter' && commitSeconds()}
         />
+      </label>
+      <label className="take-row">
+        <span title="The whole engine runs at a multiple of the sample rate; the cleaner, the slower">Quality</span>
+        <select value={quality} onChange={(event) => listening.setTakeQuality(Number(event.target.value) as Quality)}>
+          {qualities.map((factor) => (
+            <option key={factor} value={factor}>
+              {factor === 1 ? 'as it plays live' : `${factor} times oversampled`}
+            </option>
+          ))}
+        </select>
       </label>
       <TakeFigures take={take} />
       {trouble && <p className="take-trouble">{trouble}</p>}

@@ -6,6 +6,7 @@
 import { createStore, type StoreApi } from 'zustand/vanilla';
 import type { LiveListener, LiveSound } from '../../engine/hosts/live.ts';
 import type { TakeDone, Takes, TakesListener } from '../../engine/hosts/takes.ts';
+import { MESSAGE } from '../../engine/plan/events.ts';
 import type { TapRequest } from '../../engine/plan/plan.ts';
 import type { BlockSpec, Catalogue } from '../../patch/blockSpec.ts';
 import { DEFAULT_SECONDS, type Patch, type Place, placeName } from '../../patch/document.ts';
@@ -17,6 +18,9 @@ import { columnsOfTake, TraceColumns } from './traceColumns.ts';
 
 /** Edits follow each other within this time while something is dragged. */
 const DEBOUNCE_MS = 250;
+
+/** The live sound runs at quality 1. */
+export type Quality = 1 | 2 | 4 | 8;
 
 export type TakeStatus = 'none' | 'waiting' | 'rendering' | 'ready' | 'refused';
 
@@ -34,6 +38,8 @@ export interface ListeningState {
   /** 0..1 while a take renders for longer than a moment. */
   readonly takeProgress: number;
   readonly take: TakeDone | undefined;
+  /** Oversampling of the whole engine in takes. */
+  readonly takeQuality: Quality;
   /** Why the take was refused. */
   readonly takeTrouble: string | undefined;
 }
@@ -45,10 +51,13 @@ export interface Listening extends StoreApi<ListeningState> {
   setVolume(volume: number): void;
   /** Notes, bend and wheel (see MESSAGE in engine/plan/events.ts). */
   play(code: number, a: number, b: number): void;
+  /** Presses a block by hand, or lets it go. */
+  press(block: string, down: boolean): void;
   /** Highest sample of the moment, full scale 1; 0 while it is silent. */
   peak(): number;
   renderTake(): void;
   cancelTake(): void;
+  setTakeQuality(quality: Quality): void;
 }
 
 export interface ListeningParts {
@@ -77,6 +86,7 @@ export function createListening(parts: ListeningParts): Listening {
     takeProgress: 0,
     take: undefined,
     takeTrouble: undefined,
+    takeQuality: 1,
   }));
   const { getState, setState } = store;
   const columns = new Map<string, TraceColumns>();
@@ -152,7 +162,7 @@ export function createListening(parts: ListeningParts): Listening {
       patch,
       seconds: patch.seconds ?? DEFAULT_SECONDS,
       rate: parts.rate ?? 48000,
-      quality: 1,
+      quality: getState().takeQuality,
       taps: taps(patch, new Set(patch.cables.map(({ from }) => placeName(from)))),
     });
   };
@@ -203,8 +213,13 @@ export function createListening(parts: ListeningParts): Listening {
       live?.setVolume(volume);
     },
     play: (code: number, a: number, b: number) => live?.message(code, a, b),
+    press: (block: string, down: boolean) => live?.message(MESSAGE.press, down ? 1 : 0, 0, block),
     peak: () => (getState().sound === 'on' ? (live?.peak() ?? 0) : 0),
     renderTake,
+    setTakeQuality(takeQuality: Quality) {
+      setState({ takeQuality });
+      renderTake();
+    },
     cancelTake() {
       clearTimeout(timer);
       takes?.cancel();

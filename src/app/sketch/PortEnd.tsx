@@ -31,7 +31,7 @@ function PortLabel({ port, x, y }: Omit<PortEndProps, 'used'>) {
   if (!port.name) return null;
   if (port.edge === 'bottom') {
     return (
-      <text className="port-label" transform={`translate(${port.x - x - 3} ${port.y - y + 8}) rotate(-90)`} textAnchor="end">
+      <text className="port-label" transform={`translate(${port.x - x + 9} ${port.y - y + 5}) rotate(-90)`} textAnchor="end">
         {port.name.text}
       </text>
     );

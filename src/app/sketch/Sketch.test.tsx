@@ -136,6 +136,24 @@ describe('the sketch', () => {
     expect(steps()).toHaveLength(2);
   });
 
+  it('asks for the port when a cable is dropped on a block, and puts it away when none is chosen', async () => {
+    const user = userEvent.setup();
+    const dropOn = (element: HTMLElement): void => {
+      document.elementFromPoint = () => element;
+      hand.press(outPort('lfo1.triangle'));
+      hand.moveAway();
+      hand.letGoOnPaper();
+    };
+    dropOn(block(/^Gate/));
+    await user.click(await screen.findByRole('menuitem', { name: 'CV' }));
+    expect(cables()).toContain('lfo1.triangle > amp1.cv');
+    dropOn(block(/^Gate/));
+    expect(await screen.findByRole('menuitem', { name: /^In.*in use$/ })).toBeInTheDocument();
+    await user.keyboard('{Escape}');
+    expect(document.querySelector('.cabling')).toBeNull();
+    expect(steps()).toHaveLength(1);
+  });
+
   it('runs a cable by keys alone: Enter on a port, arrows to another, Enter', async () => {
     const user = userEvent.setup();
     act(() => outPort('amp1.out').focus());

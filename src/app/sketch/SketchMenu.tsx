@@ -4,7 +4,7 @@ import { type ReactNode, useEffect, useRef } from 'react';
 import { type Place, placeName, samePlace } from '../../patch/document.ts';
 import { useApp, useSession } from '../app.ts';
 import type { Actions } from './actions.ts';
-import { type PortRef, startCabling } from './cabling.ts';
+import { aimCabling, type PortRef, startCabling } from './cabling.ts';
 import { focusBlock, focusPort } from './focus.ts';
 import { longestMiddle } from './middle.ts';
 import { type MenuTarget, useSketch, useSketchParts } from './sketchStore.ts';
@@ -21,7 +21,10 @@ export function SketchMenu({ actions }: { readonly actions: Actions }) {
     [sketch],
   );
   return (
-    <DropdownMenu.Root open={menu !== undefined} onOpenChange={(open) => !open && sketch.setState({ menu: undefined })}>
+    <DropdownMenu.Root
+      open={menu !== undefined}
+      onOpenChange={(open) => !open && sketch.setState({ menu: undefined, ...(menu?.target.kind === 'ends' && { cabling: undefined }) })}
+    >
       <DropdownMenu.Trigger asChild>
         <span className="menu-anchor" style={{ left: menu?.x, top: menu?.y }} aria-hidden="true" />
       </DropdownMenu.Trigger>
@@ -51,6 +54,8 @@ function Items({ target, actions }: { readonly target: MenuTarget; readonly acti
       return <CableItems input={target.input} actions={actions} />;
     case 'port':
       return <PortItems port={target.port} actions={actions} />;
+    case 'ends':
+      return <EndItems block={target.block} actions={actions} />;
     case 'paper':
       return (
         <>
@@ -169,6 +174,32 @@ function CableItems({ input, actions }: { readonly input: string; readonly actio
   );
 }
 
+/** The ports of a block at which the cable in hand can end. */
+function EndItems({ block: id, actions }: { readonly block: string; readonly actions: Actions }) {
+  const { catalogue } = useApp();
+  const { sketch } = useSketchParts();
+  const patch = useSession((state) => state.patch);
+  const cabling = useSketch((state) => state.cabling);
+  const block = patch.blocks.find((known) => known.id === id);
+  const spec = block && catalogue.get(block.type);
+  if (!cabling || !spec) return null;
+  const side = cabling.from.side === 'output' ? 'input' : 'output';
+  const ports = side === 'input' ? spec.inputs : spec.outputs;
+  if (ports.length === 0) return <Item disabled>{`It has no ${side}`}</Item>;
+  return ports.map((port) => {
+    const taken = side === 'input' && patch.cables.some(({ to }) => samePlace(to, [id, port.id]));
+    return (
+      <Item
+        key={port.id}
+        onSelect={() => actions.finish(aimCabling(sketch.getState().cabling ?? cabling, undefined, { place: [id, port.id], side }))}
+      >
+        {port.title}
+        {taken && <span className="soft small"> in use</span>}
+      </Item>
+    );
+  });
+}
+
 function PortItems({ port, actions }: { readonly port: PortRef; readonly actions: Actions }) {
   const { session } = useApp();
   const { sketch } = useSketchParts();
@@ -224,7 +255,7 @@ interface ItemProps {
   readonly children: ReactNode;
   readonly keys?: string;
   readonly disabled?: boolean;
-  readonly onSelect: () => void;
+  readonly onSelect?: () => void;
 }
 
 function Item({ children, keys, disabled, onSelect }: ItemProps) {

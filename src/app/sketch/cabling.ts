@@ -53,10 +53,6 @@ export function endCabling(cabling: Cabling): CablingOutcome {
   return { kind: 'connect', cable, ...(lifted && { lifted }) };
 }
 
-export function samePort(a: PortRef | undefined, b: PortRef | undefined): boolean {
-  return a === b || (a !== undefined && b !== undefined && a.side === b.side && samePlace(a.place, b.place));
-}
-
 /** A name for maps and element ids: inputs and outputs of one block may share an id. */
 export function portName(port: PortRef): string {
   return `${port.side} ${placeName(port.place)}`;

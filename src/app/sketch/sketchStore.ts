@@ -10,6 +10,8 @@ export type MenuTarget =
   | { readonly kind: 'blocks' }
   | { readonly kind: 'cable'; readonly input: string }
   | { readonly kind: 'port'; readonly port: PortRef }
+  /** The cable in hand was dropped on a block: to which of its ports? */
+  | { readonly kind: 'ends'; readonly block: string }
   | { readonly kind: 'paper'; readonly at: Point };
 
 export interface OpenMenu {

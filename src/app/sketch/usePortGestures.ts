@@ -45,6 +45,9 @@ export function usePortGestures(paper: RefObject<HTMLElement | null>, flow: Flow
       const only = { block: under.place[0], ...(side && { side: side === 'input' ? ('output' as const) : ('input' as const) }) };
       return nearestPort(drawn.getState().blocks, pointOf(event), reachOf(event) * 1.5, only)?.ref ?? under;
     };
+    /** The block under a pointer that is captured. */
+    const blockUnder = (event: PointerEvent): string | undefined =>
+      document.elementFromPoint?.(event.clientX, event.clientY)?.closest<HTMLElement>('.react-flow__node')?.dataset.id;
     const aim = (event: PointerEvent): void => {
       const { cabling } = sketch.getState();
       if (!cabling) return;
@@ -89,7 +92,9 @@ export function usePortGestures(paper: RefObject<HTMLElement | null>, flow: Flow
       const { dragging, before } = press;
       press = undefined;
       if (!cabling) return;
-      if (dragging || cabling.target) actions.finish(cabling);
+      const block = dragging && !cabling.target ? blockUnder(event) : undefined;
+      if (block) sketch.setState({ menu: { target: { kind: 'ends', block }, x: event.clientX, y: event.clientY } });
+      else if (dragging || cabling.target) actions.finish(cabling);
       // The first click: the cable hangs on the pointer. A second click on the same port puts it away.
       else if (before && before.from.side === cabling.from.side && before.from.place.join() === cabling.from.place.join()) {
         sketch.setState({ cabling: undefined });

@@ -8,7 +8,7 @@ export type ViewStore = StoreApi<ViewState>;
 /** What the view needs of `localStorage`; tests pass a stand-in. */
 export type KeyValueStore = Pick<Storage, 'getItem' | 'setItem'>;
 
-const KEY = 'signal-sketchbook/view';
+export const VIEW_KEY = 'signal-sketchbook/view';
 
 const keys = Object.keys(initialView) as (keyof ViewState)[];
 const keptKeys = keys.filter((key) => keeping[key] === 'browser');
@@ -27,7 +27,7 @@ export function createView(kept?: KeyValueStore): ViewStore {
 /** Kept values that still have the right type; anything else is forgotten. */
 function readKept(kept: KeyValueStore | undefined): Partial<ViewState> {
   try {
-    const stored: unknown = JSON.parse(kept?.getItem(KEY) ?? '{}');
+    const stored: unknown = JSON.parse(kept?.getItem(VIEW_KEY) ?? '{}');
     if (typeof stored !== 'object' || stored === null) return {};
     const sound = Object.entries(stored).filter(([name, value]) => {
       const key = keptKeys.find((known) => known === name);
@@ -42,7 +42,7 @@ function readKept(kept: KeyValueStore | undefined): Partial<ViewState> {
 
 function writeKept(kept: KeyValueStore, view: ViewState): void {
   try {
-    kept.setItem(KEY, JSON.stringify(Object.fromEntries(keptKeys.map((key) => [key, view[key]]))));
+    kept.setItem(VIEW_KEY, JSON.stringify(Object.fromEntries(keptKeys.map((key) => [key, view[key]]))));
   } catch {
     // A full or forbidden storage only means that a preference is forgotten.
   }

@@ -3,7 +3,7 @@ import type { BlockSpec, SettingSpec, SettingValue } from '../../patch/blockSpec
 import { disconnect, renameBlock, setSetting } from '../../patch/commands/index.ts';
 import type { Block } from '../../patch/document.ts';
 import { blockLabel } from '../../patch/label.ts';
-import { settingValue } from '../../patch/settings.ts';
+import { listRecords, listValue, settingValue } from '../../patch/settings.ts';
 import { useApp, useSession } from '../app.ts';
 import { Icon } from '../Icon.tsx';
 import { Prose } from '../Prose.tsx';
@@ -11,6 +11,7 @@ import { BlockTrace } from './BlockTrace.tsx';
 import { ChoiceField, SwitchField } from './ChoiceField.tsx';
 import { ListField } from './ListField.tsx';
 import { NumberField } from './NumberField.tsx';
+import { PressField } from './PressField.tsx';
 
 export function BlockPanel({ block, spec }: { readonly block: Block; readonly spec: BlockSpec }) {
   const { session, catalogue, docs } = useApp();
@@ -39,6 +40,7 @@ export function BlockPanel({ block, spec }: { readonly block: Block; readonly sp
           {spec.title}. {spec.say}
         </p>
       </header>
+      {spec.pressed && <PressField block={block.id} label={label} />}
       <BlockTrace block={block} spec={spec} />
       {spec.settings.length > 0 && (
         <div className="strip-settings">
@@ -92,9 +94,9 @@ function SettingField({ block, spec, setting, put }: SettingFieldProps) {
       return (
         <ListField
           setting={setting}
-          value={value as readonly Readonly<Record<string, number | boolean>>[]}
+          value={listRecords(setting, value)}
           shown={shown}
-          onSet={(to) => put(setting.id, to)}
+          onSet={(to) => put(setting.id, listValue(setting, to))}
         />
       );
     }

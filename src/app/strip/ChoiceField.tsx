@@ -8,8 +8,25 @@ interface ChoiceProps {
   readonly onSet: (value: string) => void;
 }
 
+/** More choices than this are a list that opens. */
+const MOST_IN_SIGHT = 8;
+
 export function ChoiceField({ setting, value, onSet }: ChoiceProps) {
   const name = useId();
+  if (setting.choices.length > MOST_IN_SIGHT) {
+    return (
+      <label className="setting setting-choice" data-changed={value !== setting.default} title={setting.say}>
+        <span>{setting.title}</span>
+        <select value={value} onChange={(event) => onSet(event.target.value)}>
+          {setting.choices.map((choice, i) => (
+            <option key={choice} value={choice}>
+              {setting.choiceTitles?.[i] ?? choice}
+            </option>
+          ))}
+        </select>
+      </label>
+    );
+  }
   return (
     <fieldset className="setting setting-choice" data-changed={value !== setting.default}>
       <legend title={setting.say}>{setting.title}</legend>

@@ -1,15 +1,13 @@
 /** A list of records, such as the steps of a sequencer: one row a record, one column a field. */
-import type { ListSetting, NumberSetting } from '../../patch/blockSpec.ts';
+import type { ListRecord, ListSetting, NumberSetting } from '../../patch/blockSpec.ts';
 import { TypedValue } from './NumberField.tsx';
-
-type Item = Readonly<Record<string, number | boolean>>;
 
 interface ListFieldProps {
   readonly setting: ListSetting;
-  readonly value: readonly Item[];
+  readonly value: readonly ListRecord[];
   /** How many rows play. */
   readonly shown: number;
-  readonly onSet: (value: readonly Item[]) => void;
+  readonly onSet: (value: readonly ListRecord[]) => void;
 }
 
 export function ListField({ setting, value, shown, onSet }: ListFieldProps) {
@@ -50,27 +48,28 @@ export function ListField({ setting, value, shown, onSet }: ListFieldProps) {
 interface RowProps {
   readonly number: number;
   readonly setting: ListSetting;
-  readonly item: Item;
+  readonly item: ListRecord;
   readonly onPut: (field: string, value: number | boolean) => void;
 }
 
 function Row({ number, setting, item, onPut }: RowProps) {
+  const name = setting.recordTitles?.[number - 1] ?? String(number);
   return (
     <tr>
-      <th scope="row">{number}</th>
+      <th scope="row">{name}</th>
       {setting.fields.map((field) => (
         <td key={field.id}>
           {field.type === 'switch' ? (
             <input
               type="checkbox"
-              aria-label={`${field.title} of ${number}`}
+              aria-label={`${field.title} of ${name}`}
               checked={Boolean(item[field.id] ?? field.default)}
               onChange={(event) => onPut(field.id, event.target.checked)}
             />
           ) : (
             <TypedValue
               setting={field as NumberSetting}
-              label={`${field.title} of ${number}`}
+              label={`${field.title} of ${name}`}
               value={Number(item[field.id] ?? field.default)}
               onSet={(value) => onPut(field.id, value)}
             />
@@ -82,7 +81,7 @@ function Row({ number, setting, item, onPut }: RowProps) {
 }
 
 /** Fields at their default are left out of the document. */
-function trimmed(item: Item, setting: ListSetting): Item {
+function trimmed(item: ListRecord, setting: ListSetting): ListRecord {
   return Object.fromEntries(
     Object.entries(item).filter(([id, value]) => setting.fields.find((field) => field.id === id)?.default !== value),
   );

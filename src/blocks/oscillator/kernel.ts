@@ -5,7 +5,15 @@
  * Every edge lies at its own instant between two frames, on the curve that frequency and width follow there; sync falls where the
  * straight line between two frames of its input crosses 0 V. No output looks ahead. Saw, triangle and pulse begin to answer on the
  * first frame after an edge and are 3 engine frames late on the average (EDGE_DELAY); the sine is not late at all, or alike while
- * sync is patched. Measured alias: oscillator.test.ts.
+ * sync is patched.
+ *
+ * Alias re the strongest line, measured at 48 kHz (alias.test.ts holds bars a little above):
+ *                                              quality 1 to 16 kHz      quality 4 to 20 kHz
+ *   steady saw and pulse, 1.3-4 kHz            -119 dB                  -149 dB
+ *   steady triangle                            -139 dB                  -163 dB
+ *   linear modulation at 1.5 kHz, 4 kHz        -101 dB, -80 dB          -145 dB, -127 dB
+ *   width modulation at 1.5 kHz, 2.2 kHz       -77 dB, -68 dB           -113 dB, -104 dB
+ *   sync to a saw at 1.4 kHz, sine at 7 kHz    -77 dB, -71 dB           -142 dB, -130 dB
  */
 import { EDGE_DELAY, EDGE_TABLE_BYTES, edgeFrames, fillEdgeTable } from '../../dsp/bandLimitedEdge';
 import { isHeld, isPatched, read } from '../../dsp/block';
@@ -13,10 +21,12 @@ import { closeTails, connectSums, leftAfter, openTails, SUM_BYTES, shiftTails, T
 import { exp2, exp2Pair } from '../../dsp/exp2';
 import { frameStep, frameStepPair, passesStart, placeOf, shortStepPair } from '../../dsp/phasePath';
 import {
+  clampPair,
   FREQUENCY,
   glideTrack,
   nextRise,
   PHASE,
+  pair,
   STEP,
   steadyTrack,
   syncTrack,
@@ -165,19 +175,6 @@ function widthAt(block: Oscillator, i: i32): f64 {
   const share = block.settingWidth + block.widthPerVolt * <f64>read(block.inputWidth, i);
   const kept = share > 0.99 ? 0.99 : share < 0.01 ? 0.01 : share;
   return kept + 1572864 - 1572864;
-}
-
-/** Two frames of an input. */
-// @ts-ignore: decorator
-@inline
-function pair(signal: usize, frame: i32): v128 {
-  return f64x2.promote_low_f32x4(v128.load64_zero(signal + ((<usize>frame) << 2)));
-}
-
-// @ts-ignore: decorator
-@inline
-function clampPair(x: v128, bottom: v128, top: v128): v128 {
-  return f64x2.pmax(f64x2.pmin(x, top), bottom);
 }
 
 // @ts-ignore: decorator

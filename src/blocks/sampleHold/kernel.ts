@@ -10,7 +10,8 @@ import { SAMPLEHOLD_IN, SAMPLEHOLD_TRIGGER, SampleHoldPorts } from '../layouts.g
 
 const NOISE_PEAK: f64 = 5;
 
-@unmanaged export class SampleHold extends SampleHoldPorts {
+@unmanaged
+export class SampleHold extends SampleHoldPorts {
   // coefficient
   tracking: i32; // mode
   // state

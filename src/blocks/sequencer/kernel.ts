@@ -14,7 +14,7 @@ import { SEQUENCER_CLOCK, SEQUENCER_DIRECTION, SEQUENCER_RESET, SequencerPorts }
 const WITH_CLOCK: i64 = i64.MAX_VALUE;
 const TIED: i64 = i64.MAX_VALUE - 1;
 
-const FORWARD: i32 = 0;
+// 0 is forward
 const REVERSE: i32 = 1;
 const PENDULUM: i32 = 2;
 

@@ -13,6 +13,7 @@ function settingRange(setting: SettingSpec): string {
     case 'recording':
       return 'the id of a recording';
     case 'list':
+      if (setting.bare) return `up to ${setting.maximumLength} of ${setting.fields.map(settingRange).join()}`;
       return `up to ${setting.maximumLength} of {${setting.fields.map((field) => `${field.id} ${settingRange(field)}`).join('; ')}}`;
   }
 }
@@ -28,7 +29,7 @@ function settingRecord(setting: SettingSpec): object {
     case 'recording':
       return named;
     case 'list':
-      return { ...named, maximumLength: setting.maximumLength, fields: setting.fields.map(settingRecord) };
+      return { ...named, maximumLength: setting.maximumLength, bare: setting.bare ?? false, fields: setting.fields.map(settingRecord) };
   }
 }
 

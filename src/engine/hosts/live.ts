@@ -24,6 +24,13 @@ export interface LiveListener {
   refused(say: string): void;
 }
 
+interface HeldMessage {
+  readonly code: number;
+  readonly a: number;
+  readonly b: number;
+  readonly to?: string;
+}
+
 /** Fade at start and stop. */
 const RAMP_SECONDS = 0.02;
 
@@ -51,7 +58,6 @@ export class LiveSound {
   readonly #node: AudioWorkletNode;
   readonly #meter: AnalyserNode;
   readonly #metered = new Float32Array(2048);
-  readonly #specs: readonly BlockSpec[];
   readonly #listener: LiveListener;
   readonly #catalogue: EngineCatalogue;
   #regions: readonly [number, number] = [0, 0];
@@ -65,20 +71,13 @@ export class LiveSound {
   #wanted: { patch: Patch; taps: readonly TapRequest[]; fresh: boolean } | undefined;
   #tapsByNumber = new Map<number, readonly TapRequest[]>();
   #taps: readonly TapRequest[] = [];
-  #heldMessages: { code: number; a: number; b: number }[] = [];
+  #heldMessages: HeldMessage[] = [];
   #volume = 1;
   #playing = false;
 
-  private constructor(
-    context: AudioContext,
-    node: AudioWorkletNode,
-    specs: readonly BlockSpec[],
-    catalogue: EngineCatalogue,
-    listener: LiveListener,
-  ) {
+  private constructor(context: AudioContext, node: AudioWorkletNode, catalogue: EngineCatalogue, listener: LiveListener) {
     this.context = context;
     this.#node = node;
-    this.#specs = specs;
     this.#catalogue = catalogue;
     this.#listener = listener;
     this.#meter = new AnalyserNode(context, { fftSize: this.#metered.length });
@@ -95,7 +94,7 @@ export class LiveSound {
       processorOptions: { module },
     });
     const catalogue = new Engine(module, context.sampleRate, 1).catalogue(specs);
-    const live = new LiveSound(context, node, specs, catalogue, listener);
+    const live = new LiveSound(context, node, catalogue, listener);
     await live.#ready();
     node.connect(context.destination);
     node.connect(live.#meter);
@@ -181,7 +180,7 @@ export class LiveSound {
     for (const key of this.#tapsByNumber.keys()) if (key < number) this.#tapsByNumber.delete(key);
     const held = this.#heldMessages;
     this.#heldMessages = [];
-    for (const { code, a, b } of held) this.message(code, a, b);
+    for (const { code, a, b, to } of held) this.message(code, a, b, to);
     const wanted = this.#wanted;
     this.#wanted = undefined;
     if (wanted) this.#update(wanted.patch, wanted.taps, wanted.fresh);
@@ -281,14 +280,14 @@ export class LiveSound {
     this.#send({ type: 'gain', gain, frames: Math.round(RAMP_SECONDS * this.context.sampleRate) });
   }
 
-  /** A note, bend or wheel (see MESSAGE) for every block that plays notes. */
-  message(code: number, a: number, b: number): void {
+  /** A note, bend or wheel (see MESSAGE) for every block that plays notes; with `to` a message for that block alone. */
+  message(code: number, a: number, b: number, to?: string): void {
     if (this.#coming || !this.#plan) {
-      this.#heldMessages.push({ code, a, b });
+      this.#heldMessages.push({ code, a, b, ...(to === undefined ? {} : { to }) });
       return;
     }
     const events = [...this.#plan.blocks.values()]
-      .filter(({ spec }) => spec.playsNotes)
+      .filter(({ id, spec }) => (to === undefined ? spec.playsNotes : id === to))
       .map(({ address }): EngineEvent => ({ kind: 'message', frame: 0, block: address, code, a, b }));
     if (events.length > 0) this.#send({ type: 'events', events });
   }

@@ -5,7 +5,7 @@ import { glides } from './compile.ts';
 import type { PlacedBlock, Plan } from './plan.ts';
 
 /** Message codes that `message` of a kernel understands. */
-export const MESSAGE = { noteOff: 0, noteOn: 1, bend: 2, wheel: 3, allOff: 4 } as const;
+export const MESSAGE = { noteOff: 0, noteOn: 1, bend: 2, wheel: 3, allOff: 4, press: 5 } as const;
 
 /** A setting's straight way to `target`, beginning at an engine frame. */
 export interface SettingEvent {

@@ -41,11 +41,10 @@ const MOST_AVERAGE: i32 = 96;
 const LEAST_DELAY: i32 = 68;
 const QUEUE: i32 = 512;
 
-/** Frames of a channel's buffer: the longest delay (321), one part, and what wide reads touch behind it. */
-const BUFFER: usize = 464;
+/** A channel's buffer has 464 frames: the longest delay (321), one part, and what wide reads touch behind it. */
 const LEFT_AT: usize = 96;
-const RIGHT_AT: usize = 1952; // LEFT_AT + BUFFER x 4
-const AVERAGES_AT: usize = 3808; // RIGHT_AT + BUFFER x 4
+const RIGHT_AT: usize = 1952; // LEFT_AT + 464 x 4
+const AVERAGES_AT: usize = 3808; // RIGHT_AT + 464 x 4
 const AVERAGE_BYTES: usize = 768; // MOST_AVERAGE x 8
 const QUEUE_AT: usize = 6112; // AVERAGES_AT + 3 x AVERAGE_BYTES; then QUEUE peaks and QUEUE frames
 /** Bytes of state, all zero at the start. */

@@ -17,7 +17,6 @@ import { kaiser } from '../../dsp/kaiser';
  */
 const ATTENUATION: f64 = 112;
 const EARLY_ATTENUATION: f64 = 120;
-const MOST_STAGES: i32 = 3;
 /** Most non-zero taps on one side of a stage. */
 const MOST_PAIRS: i32 = 48;
 /** Most output frames of a stage in one pass. */
@@ -29,7 +28,7 @@ const STAGES_AT: usize = 64;
 const ODD_FRAMES: usize = <usize>(2 * MOST_PAIRS + PASS);
 const STAGE_BYTES: usize = (ODD_FRAMES + <usize>(MOST_PAIRS + PASS)) << 2;
 
-const COEFFICIENTS = memory.data(576, 16); // MOST_STAGES x MOST_PAIRS f32
+const COEFFICIENTS = memory.data(576, 16); // 3 stages x MOST_PAIRS f32
 const PAIRS = memory.data(16, 16);
 const BETWEEN = memory.data(256, 16); // PASS f32
 

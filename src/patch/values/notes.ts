@@ -29,11 +29,6 @@ export function noteHertz(number: number): number {
   return 440 * 2 ** ((number - A4) / 12);
 }
 
-/** Hertz above 0 to a note number, whole or between notes. */
-export function hertzNote(hertz: number): number {
-  return A4 + 12 * Math.log2(hertz / 440);
-}
-
 /** Note number to volts at 1 V per octave. */
 export function noteVolts(number: number): number {
   return (number - ZERO_VOLTS) / 12;

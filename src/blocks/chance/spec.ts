@@ -1,0 +1,43 @@
+import type { BlockSpec } from '../../patch/blockSpec.ts';
+
+export const spec = {
+  type: 'chance',
+  group: 'time',
+  title: 'Chance gate',
+  also: ['probability', 'coin toss', 'random gate', 'luck'],
+  say: 'Sends each gate to one of two outputs by lot.',
+  part: { one: 'chance gate', many: 'chance gates' },
+  stem: 'chance',
+  inputs: [
+    { id: 'in', title: 'In', kind: 'gate' },
+    { id: 'chanceCv', title: 'Chance CV', kind: 'control', amount: 'chanceAmount' },
+  ],
+  outputs: [
+    { id: 'a', title: 'A', kind: 'gate' },
+    { id: 'b', title: 'B', kind: 'gate' },
+  ],
+  settings: [
+    {
+      id: 'chance',
+      title: 'Chance of A',
+      type: 'number',
+      unit: '',
+      minimum: 0,
+      maximum: 1,
+      default: 0.5,
+      say: 'Share of the gates that go to A: 0 none, 1 all.',
+    },
+    {
+      id: 'chanceAmount',
+      title: 'Chance amount',
+      type: 'number',
+      unit: '',
+      minimum: -1,
+      maximum: 1,
+      default: 0.5,
+      say: 'What 8 V at Chance CV add to the chance of A.',
+    },
+  ],
+  keySettings: ['chance'],
+  needs: [{ input: 'in', outputs: ['a', 'b'], say: 'stays low, because nothing is patched to its input' }],
+} as const satisfies BlockSpec;

@@ -1,0 +1,50 @@
+import type { BlockSpec } from '../../patch/blockSpec.ts';
+
+export const spec = {
+  type: 'crossfade',
+  group: 'shape',
+  title: 'Crossfader',
+  also: ['cross-fade', 'morph', 'blend', 'wet and dry', 'voltage-controlled mix', 'interpolator'],
+  say: 'Goes from one signal to another as a control or a voltage says.',
+  part: { one: 'crossfader', many: 'crossfaders' },
+  stem: 'fade',
+  inputs: [
+    { id: 'a', title: 'A', kind: 'audio' },
+    { id: 'b', title: 'B', kind: 'audio' },
+    { id: 'cv', title: 'CV', kind: 'control', amount: 'cvAmount' },
+  ],
+  outputs: [{ id: 'out', title: 'Out', kind: 'audio' }],
+  settings: [
+    {
+      id: 'position',
+      title: 'Position',
+      type: 'number',
+      unit: '',
+      minimum: 0,
+      maximum: 1,
+      default: 0,
+      say: '0 is A alone, 1 is B alone.',
+    },
+    {
+      id: 'cvAmount',
+      title: 'CV amount',
+      type: 'number',
+      unit: '',
+      minimum: -1,
+      maximum: 1,
+      default: 1,
+      say: 'How far 8 V at the CV input move the position; below 0 they move it back towards A.',
+    },
+    {
+      id: 'law',
+      title: 'Law',
+      type: 'choice',
+      choices: ['linear', 'equalPower'],
+      choiceTitles: ['Linear', 'Equal power'],
+      default: 'linear',
+      say: 'Linear suits control voltages and signals that are alike; equal power keeps the loudness of two different sounds.',
+    },
+  ],
+  keySettings: ['position', 'law'],
+  flows: [{ from: ['a', 'b'], to: ['out'], keepsKind: true }],
+} as const satisfies BlockSpec;

@@ -1,0 +1,58 @@
+import type { BlockSpec } from '../../patch/blockSpec.ts';
+
+export const spec = {
+  type: 'euclidean',
+  group: 'time',
+  title: 'Euclidean rhythm',
+  also: ['even rhythm', 'pattern', 'bell pattern', 'hits and rests', 'polyrhythm'],
+  say: 'Spreads a number of hits as evenly as possible over a row of steps.',
+  part: { one: 'Euclidean rhythm', many: 'Euclidean rhythms' },
+  stem: 'rhythm',
+  inputs: [
+    { id: 'clock', title: 'Clock', kind: 'gate' },
+    { id: 'reset', title: 'Reset', kind: 'gate' },
+    { id: 'hitsCv', title: 'Hits CV', kind: 'control' },
+  ],
+  outputs: [
+    { id: 'trigger', title: 'Trigger', kind: 'gate' },
+    { id: 'gate', title: 'Gate', kind: 'gate' },
+    { id: 'rests', title: 'Rests', kind: 'gate' },
+  ],
+  settings: [
+    {
+      id: 'steps',
+      title: 'Steps',
+      type: 'number',
+      unit: '',
+      minimum: 1,
+      maximum: 32,
+      default: 16,
+      whole: true,
+      say: 'How many clocks the rhythm lasts.',
+    },
+    {
+      id: 'hits',
+      title: 'Hits',
+      type: 'number',
+      unit: '',
+      minimum: 0,
+      maximum: 32,
+      default: 5,
+      whole: true,
+      say: 'How many of the steps are struck; more than there are steps strike every one.',
+    },
+    {
+      id: 'rotate',
+      title: 'Rotate',
+      type: 'number',
+      unit: '',
+      minimum: 0,
+      maximum: 31,
+      default: 0,
+      whole: true,
+      say: 'Moves the rhythm later by so many steps; what leaves at the end comes in at the beginning.',
+    },
+  ],
+  keySettings: ['hits', 'steps'],
+  needs: [{ input: 'clock', outputs: ['trigger', 'gate', 'rests'], say: 'never starts, because nothing is patched to its clock' }],
+} as const satisfies BlockSpec;

@@ -1,0 +1,52 @@
+import type { BlockSpec } from '../../patch/blockSpec.ts';
+
+export const spec = {
+  type: 'follower',
+  group: 'shape',
+  title: 'Envelope follower',
+  also: ['envelope detector', 'level to voltage', 'peak detector', 'ducking', 'sidechain', 'gate from sound'],
+  say: 'Turns the loudness of a sound into a voltage and a gate.',
+  part: { one: 'envelope follower', many: 'envelope followers' },
+  stem: 'fol',
+  inputs: [{ id: 'in', title: 'In', kind: 'audio' }],
+  outputs: [
+    { id: 'out', title: 'Out', kind: 'control' },
+    { id: 'gate', title: 'Gate', kind: 'gate' },
+  ],
+  settings: [
+    {
+      id: 'attack',
+      title: 'Attack',
+      type: 'number',
+      unit: 's',
+      minimum: 0.0003,
+      maximum: 1,
+      default: 0.005,
+      travel: 'ratio',
+      say: 'Time in which it has made 63 % of the way to a louder sound.',
+    },
+    {
+      id: 'release',
+      title: 'Release',
+      type: 'number',
+      unit: 's',
+      minimum: 0.001,
+      maximum: 5,
+      default: 0.15,
+      travel: 'ratio',
+      say: 'Time in which it has made 63 % of the way down to a softer sound.',
+    },
+    {
+      id: 'threshold',
+      title: 'Threshold',
+      type: 'number',
+      unit: 'V',
+      minimum: 0.05,
+      maximum: 8,
+      default: 1.5,
+      say: 'Voltage at Out from which the gate is high, until it falls 2 dB below.',
+    },
+  ],
+  keySettings: ['attack', 'release'],
+  flows: [{ from: ['in'], to: ['out', 'gate'] }],
+} as const satisfies BlockSpec;

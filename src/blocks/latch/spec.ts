@@ -1,0 +1,23 @@
+import type { BlockSpec } from '../../patch/blockSpec.ts';
+
+export const spec = {
+  type: 'latch',
+  group: 'time',
+  title: 'Flip-flop',
+  also: ['latch', 'toggle', 'bistable', 'memory', 'set reset', 'divide by two', 'trigger to gate'],
+  say: 'Remembers whether it is on: triggers turn it on, off or over.',
+  part: { one: 'flip-flop', many: 'flip-flops' },
+  stem: 'flip',
+  inputs: [
+    { id: 'toggle', title: 'Toggle', kind: 'gate' },
+    { id: 'set', title: 'Set', kind: 'gate' },
+    { id: 'reset', title: 'Reset', kind: 'gate' },
+  ],
+  outputs: [
+    { id: 'on', title: 'On', kind: 'gate' },
+    { id: 'off', title: 'Off', kind: 'gate' },
+  ],
+  settings: [],
+  keySettings: [],
+  flows: [{ from: ['toggle', 'set'], to: ['on'] }],
+} as const satisfies BlockSpec;

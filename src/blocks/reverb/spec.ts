@@ -1,0 +1,68 @@
+import type { BlockSpec } from '../../patch/blockSpec.ts';
+
+export const spec = {
+  type: 'reverb',
+  group: 'space',
+  title: 'Reverb',
+  also: ['reverberation', 'room', 'hall', 'space', 'echo chamber', 'ambience'],
+  say: 'The sound of a room around the sound, from a cupboard to a harbour hall.',
+  part: { one: 'reverb', many: 'reverbs' },
+  stem: 'rev',
+  inputs: [
+    { id: 'left', title: 'Left', kind: 'audio' },
+    { id: 'right', title: 'Right', kind: 'audio', normalFrom: 'left', normalSay: 'the left input' },
+  ],
+  outputs: [
+    { id: 'left', title: 'Left', kind: 'audio' },
+    { id: 'right', title: 'Right', kind: 'audio' },
+  ],
+  settings: [
+    {
+      id: 'decay',
+      title: 'Decay',
+      type: 'number',
+      unit: 's',
+      minimum: 0.1,
+      maximum: 60,
+      default: 2,
+      travel: 'ratio',
+      say: 'Time in which low tones die away by 60 dB.',
+    },
+    {
+      id: 'size',
+      title: 'Size',
+      type: 'number',
+      unit: '',
+      minimum: 0,
+      maximum: 1,
+      default: 0.5,
+      say: 'Distance between the walls: a fifth at 0 of what it is at 1.',
+    },
+    {
+      id: 'damping',
+      title: 'Damping',
+      type: 'number',
+      unit: '',
+      minimum: 0,
+      maximum: 1,
+      default: 0.4,
+      say: 'How much sooner high tones die away: at 5 kHz the decay is a tenth at 1, the same at 0.',
+    },
+    {
+      id: 'mix',
+      title: 'Mix',
+      type: 'number',
+      unit: '',
+      minimum: 0,
+      maximum: 1,
+      default: 0.3,
+      say: '0 is the input alone, 1 the room alone.',
+    },
+  ],
+  keySettings: ['decay', 'mix'],
+  flows: [
+    { from: ['left', 'right'], to: ['left'] },
+    { from: ['left', 'right'], to: ['right'] },
+  ],
+  memorySeconds: 3.33,
+} as const satisfies BlockSpec;

@@ -1,0 +1,50 @@
+import type { BlockSpec } from '../../patch/blockSpec.ts';
+
+export const spec = {
+  type: 'saturator',
+  group: 'shape',
+  title: 'Saturator',
+  also: ['distortion', 'overdrive', 'soft clipper', 'limiter', 'fuzz', 'warmth', 'waveshaper'],
+  say: 'Drives a signal into a soft limit of 5 V: from a little warmth to a square.',
+  part: { one: 'saturator', many: 'saturators' },
+  stem: 'sat',
+  inputs: [
+    { id: 'in', title: 'In', kind: 'audio' },
+    { id: 'cv', title: 'Drive CV', kind: 'control', amount: 'cvAmount' },
+  ],
+  outputs: [{ id: 'out', title: 'Out', kind: 'audio' }],
+  settings: [
+    {
+      id: 'drive',
+      title: 'Drive',
+      type: 'number',
+      unit: 'dB',
+      minimum: 0,
+      maximum: 40,
+      default: 0,
+      say: 'Gain in front of the limit; small signals get louder by it.',
+    },
+    {
+      id: 'cvAmount',
+      title: 'Drive CV amount',
+      type: 'number',
+      unit: '',
+      minimum: -1,
+      maximum: 1,
+      default: 0.5,
+      say: 'At 1 each volt at the Drive CV input adds 5 dB, so that 8 V are the whole range; below 0 it takes them away.',
+    },
+    {
+      id: 'bias',
+      title: 'Bias',
+      type: 'number',
+      unit: '',
+      minimum: -1,
+      maximum: 1,
+      default: 0,
+      say: 'Shifts the resting point on the curve: one side is limited sooner and even harmonics come in. Silence stays at 0 V.',
+    },
+  ],
+  keySettings: ['drive', 'bias'],
+  flows: [{ from: ['in'], to: ['out'] }],
+} as const satisfies BlockSpec;

@@ -1,0 +1,66 @@
+import type { BlockSpec } from '../../patch/blockSpec.ts';
+
+export const spec = {
+  type: 'shiftRegister',
+  group: 'modulation',
+  title: 'Shift register',
+  also: ['analog shift register', 'ASR', 'looping random', 'canon', 'delay line of voltages'],
+  say: 'Passes voltages from place to place, one further at each clock, and can let them come round again.',
+  part: { one: 'shift register', many: 'shift registers' },
+  stem: 'shift',
+  inputs: [
+    { id: 'in', title: 'In', kind: 'control', edge: 'left', normalSay: 'white noise' },
+    { id: 'clock', title: 'Clock', kind: 'gate' },
+    { id: 'reset', title: 'Reset', kind: 'gate' },
+    { id: 'changeCv', title: 'Change CV', kind: 'control', amount: 'changeAmount' },
+  ],
+  outputs: [
+    { id: 'out1', title: 'Out 1', kind: 'control' },
+    { id: 'out2', title: 'Out 2', kind: 'control' },
+    { id: 'out3', title: 'Out 3', kind: 'control' },
+    { id: 'out4', title: 'Out 4', kind: 'control' },
+    { id: 'loop', title: 'Loop', kind: 'control' },
+  ],
+  settings: [
+    {
+      id: 'length',
+      title: 'Length',
+      type: 'number',
+      unit: '',
+      minimum: 1,
+      maximum: 32,
+      default: 8,
+      whole: true,
+      say: 'How many clocks a value takes to come round.',
+    },
+    {
+      id: 'change',
+      title: 'Change',
+      type: 'number',
+      unit: '',
+      minimum: 0,
+      maximum: 1,
+      default: 1,
+      say: 'Chance that a new value enters instead of the oldest coming round: 0 repeats for ever, 1 never repeats.',
+    },
+    {
+      id: 'changeAmount',
+      title: 'Change amount',
+      type: 'number',
+      unit: '',
+      minimum: -1,
+      maximum: 1,
+      default: 0.5,
+      say: 'What 8 V at Change CV add to the chance.',
+    },
+  ],
+  keySettings: ['length', 'change'],
+  flows: [{ from: ['in'], to: ['out1', 'out2', 'out3', 'out4', 'loop'] }],
+  needs: [
+    {
+      input: 'clock',
+      outputs: ['out1', 'out2', 'out3', 'out4', 'loop'],
+      say: 'stays at 0 V, because nothing is patched to its clock',
+    },
+  ],
+} as const satisfies BlockSpec;

@@ -1,0 +1,51 @@
+import type { BlockSpec } from '../../patch/blockSpec.ts';
+
+export const spec = {
+  type: 'wavefolder',
+  group: 'shape',
+  title: 'Wavefolder',
+  also: ['folder', 'wave shaper', 'wave multiplier', 'timbre', 'sine shaper', 'phase distortion'],
+  say: 'Folds a wave back where it grows too large: the louder, the brighter.',
+  part: { one: 'wavefolder', many: 'wavefolders' },
+  stem: 'fold',
+  inputs: [
+    { id: 'in', title: 'In', kind: 'audio' },
+    { id: 'cv', title: 'Fold CV', kind: 'control', amount: 'cvAmount' },
+    { id: 'symmetryCv', title: 'Symmetry CV', kind: 'control' },
+  ],
+  outputs: [{ id: 'out', title: 'Out', kind: 'audio' }],
+  settings: [
+    {
+      id: 'fold',
+      title: 'Fold',
+      type: 'number',
+      unit: '',
+      minimum: 0,
+      maximum: 1,
+      default: 0,
+      say: 'How often a wave is folded: at 0 it is only rounded, at 1 a wave of 5 V turns round eight times a cycle.',
+    },
+    {
+      id: 'cvAmount',
+      title: 'Fold CV amount',
+      type: 'number',
+      unit: '',
+      minimum: -1,
+      maximum: 1,
+      default: 1,
+      say: 'How far 8 V at the Fold CV input turn the fold up; below 0 they turn it down.',
+    },
+    {
+      id: 'symmetry',
+      title: 'Symmetry',
+      type: 'number',
+      unit: '',
+      minimum: -1,
+      maximum: 1,
+      default: 0,
+      say: 'Shifts the wave before it is folded: away from 0 even harmonics come in. 5 V at the Symmetry CV input shift it by 1.',
+    },
+  ],
+  keySettings: ['fold', 'symmetry'],
+  flows: [{ from: ['in'], to: ['out'] }],
+} as const satisfies BlockSpec;
