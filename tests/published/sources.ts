@@ -8,6 +8,7 @@ export const works = {
   fourierPulse: 'Fourier series of the rectangular pulse, 4 / (n pi) |sin(pi n w)|',
   meanSquare: 'integral of the square over one period',
   chowning: 'J. M. Chowning, J. Audio Eng. Soc. 21(7), 1973; DLMF 10.12.2 and 10.12.3 (Jacobi-Anger)',
+  jacobiAnger: 'sine of a sine as a series of Bessel functions, DLMF 10.12.2 and 10.12.3',
   besselI: 'DLMF 10.32.1: the mean of 2^(a sin x) is I0(a ln 2)',
   product: 'product-to-sum identity of the cosines',
   twoPole: 'analog two-pole responses, prewarped bilinear; equal to the W3C Audio EQ Cookbook biquads',
@@ -22,6 +23,9 @@ export const works = {
   uniform: 'moments, Kolmogorov-Smirnov and chi-square limits that fail once in a million runs (statistics texts, SciPy)',
   binomial: 'binomial distribution, five standard deviations',
   raisedCosine: 'mean of w^2 + (1 - w)^2 over a raised cosine: 3/4 of the variance of the draws',
+  lightCell: "J. Parker and S. D'Angelo, DAFx-13, 2013: light into resistance A / I^1.4 + B, two time constants (constants from memory)",
+  backwards: 'M. R. Schroeder, J. Acoust. Soc. Am. 37, 1965, backward integration; ISO 3382-1, T20',
+  string: 'K. Karplus and A. Strong, Computer Music Journal 7(2), 1983; ISO 16:1975, A4 = 440 Hz',
   toussaint: 'G. T. Toussaint, Proceedings of BRIDGES 2005, pages 47 to 56',
   tonal: 'scales as in the dictionary of the tonal library',
   tempo: 'quarter note = 60 / bpm seconds; 24 ticks to the quarter as in MIDI clock',
@@ -58,7 +62,17 @@ export const ownTests: Readonly<Record<string, readonly OwnTest[]>> = {
   ],
   comparator: [definition('a sine gives a pulse whose edges lie where it crosses the trip points')],
   contour: [{ title: 'passes half of the peak where an RC attack aiming at', source: works.capacitor }],
+  delay: [
+    definition(
+      'come after `time`, each `feedback` times the one before',
+      'echoes come after the time, each the feedback times the one before',
+    ),
+  ],
   distribute: [definition('hands the input to %i outputs in turn', 'hands the input to its outputs in turn')],
+  drum: [
+    definition('falls in pitch and loudness as stated, from the frame of its trigger on'),
+    { title: 'tone 1 has the partials of a triangle', source: works.webAudioOscillator },
+  ],
   divider: [definition('the first clock fires all, then every N-th')],
   euclidean: [{ title: 'is spread as evenly as whole steps allow', source: 'J. Clough and J. Douthett, Journal of Music Theory 35, 1991' }],
   filter: [
@@ -81,6 +95,13 @@ export const ownTests: Readonly<Record<string, readonly OwnTest[]>> = {
   latch: [definition('toggle alone divides a clock by two')],
   lfo: [definition('sine, triangle and ramp follow their formulas')],
   logic: [{ title: 'maximum and minimum are those of the voltages', source: 'definition; truth tables of Boolean algebra' }],
+  lowpassGate: [
+    {
+      title: 'answers light ten times as fast as dark at every decay',
+      source: 'F. Eichas and U. Zolzer, SPIE 2016, as quoted: on within about 5 ms, off after about 500 ms',
+    },
+    { title: 'falls faster at the start than its end foretells', source: works.lightCell },
+  ],
   mixer: [definition('adds its inputs, each times its level')],
   multiplier: [definition('pulse k falls on the frame nearest to k / N of the interval')],
   noise: [{ title: 'is SplitMix64', say: 'the generator is SplitMix64', source: 'G. L. Steele, D. Lea and C. H. Flood, OOPSLA 2014' }],
@@ -94,13 +115,17 @@ export const ownTests: Readonly<Record<string, readonly OwnTest[]>> = {
   quantizer: [{ title: '%s has the notes that tonal gives it', say: 'every scale has the notes that tonal gives it', source: works.tonal }],
   random: [definition('smooth goes from draw to draw in a raised cosine')],
   rectifier: [{ title: 'of a rectified sine is the series of |sin|', source: 'Fourier series of the rectified sine' }],
+  reverb: [
+    { title: 'fills with echoes: density of noise', source: 'J. S. Abel and P. Huang, AES 121st Convention, 2006' },
+    { title: 'its spectrum is that of noise', source: 'M. R. Schroeder 1954: Rayleigh distribution of diffuse sound' },
+  ],
   sampleHold: [definition('takes the input on the exact frame of the edge and holds it')],
   saturator: [definition('small signals get louder by the drive')],
   select: [definition('passes input %i to the bit', 'passes the chosen input to the bit')],
   sequencer: [definition('repeats strike evenly within the step, on rounded frames')],
   shiftRegister: [definition('each output is one clock behind the one before')],
   voltages: [definition('puts out exactly what is set, over the whole range')],
-  wavefolder: [{ title: 'of a folded sine is that of linear modulation', source: works.chowning }],
+  wavefolder: [definition('a steady voltage comes out as 5 sin(')],
 };
 
 export interface Held {

@@ -12,6 +12,7 @@ import { noise } from './topics/noise.ts';
 import { output } from './topics/output.ts';
 import { rhythm } from './topics/rhythm.ts';
 import { scales } from './topics/scales.ts';
+import { space } from './topics/space.ts';
 import { temperament } from './topics/temperament.ts';
 
 export const topics: readonly Topic[] = [
@@ -26,6 +27,7 @@ export const topics: readonly Topic[] = [
   chance,
   rhythm,
   scales,
+  space,
   loudness,
   output,
 ];

@@ -47,8 +47,11 @@ function shareUsed({ check, values }: Measured): number | undefined {
   return shares.length > 0 ? Math.max(...shares) : undefined;
 }
 
-function bar(share: number | undefined): string {
-  if (share === undefined) return '<span class="soft">bounds only</span>';
+function bar(measured: readonly Measured[]): string {
+  const shares = measured.map(shareUsed).filter((one) => one !== undefined);
+  const exact = measured.every(({ check }) => check.rows.every(({ within }) => within === 0));
+  if (shares.length === 0) return `<span class="soft">${exact ? 'exact' : 'bounds only'}</span>`;
+  const share = Math.max(...shares);
   const percent = Math.min(100, 100 * share);
   return `<span class="bar-box"><span class="bar-fill" style="width:${Math.max(1, percent).toFixed(1)}%"></span></span> ${percent < 1 ? '&lt;\u20091' : percent.toFixed(0)}\u2009%`;
 }
@@ -65,7 +68,7 @@ function keyOf({ as, style: look, name }: Key): string {
 }
 
 function figure({ title, svg, keys, say, sources }: Drawn, command: string): string {
-  return `<figure><h3>${escapeXml(title)}</h3><div class="keys">${keys.map(keyOf).join('')}</div>${svg}<figcaption>${say ? `<p>${escapeXml(say)}</p>` : ''}<p class="source">${sources.map(escapeXml).join('; ')}</p><code>${command}</code></figcaption></figure>`;
+  return `<figure><h3>${escapeXml(title)}</h3><div class="keys">${keys.map(keyOf).join('')}</div><div class="plate">${svg}<div class="caption">${say ? `<p>${escapeXml(say)}</p>` : ''}<p class="source">${sources.map(escapeXml).join('; ')}</p><code>${command}</code></div></div></figure>`;
 }
 
 /** The rows of a check that has no curve. */
@@ -91,7 +94,7 @@ function checkTable(measured: readonly Measured[]): string {
     const { check } = one;
     const most = largestDeviation(one);
     const fails = outside(check, one.values).length;
-    return `<tr${fails > 0 ? ' class="missed"' : ''}><td>${escapeXml(titleOf(check.block))}</td><td>${escapeXml(check.title)}</td><td class="number">${check.rows.length}</td><td class="number">${most === undefined ? '' : `${written(most, 2)} ${escapeXml(check.unit)}`}</td><td>${bar(shareUsed(one))}</td></tr>`;
+    return `<tr${fails > 0 ? ' class="missed"' : ''}><td>${escapeXml(titleOf(check.block))}</td><td>${escapeXml(check.title)}</td><td class="number">${check.rows.length}</td><td class="number">${most === undefined ? '' : `${written(most, 2)} ${escapeXml(check.unit)}`}</td><td>${bar([one])}</td></tr>`;
   });
   return `<table class="checks"><thead><tr><th>what</th><th>rule</th><th class="number">rows</th><th class="number">largest deviation</th><th>of the tolerance</th></tr></thead><tbody>${lines.join('')}</tbody></table>`;
 }
@@ -133,8 +136,7 @@ function glanceOf(topic: Topic, measured: readonly Measured[]): string {
 
 function overview(chapters: readonly Chapter[]): string {
   const lines = chapters.map(({ topic, measured }, i) => {
-    const shares = measured.map(shareUsed).filter((share) => share !== undefined);
-    return `<tr><td class="number">${i + 1}</td><td><a href="#${topic.id}">${escapeXml(topic.title)}</a></td><td>${escapeXml(glanceOf(topic, measured))}</td><td class="number">${rowsIn(measured).toLocaleString('en')}</td><td class="share">${bar(shares.length > 0 ? Math.max(...shares) : undefined)}</td></tr>`;
+    return `<tr><td class="number">${i + 1}</td><td><a href="#${topic.id}">${escapeXml(topic.title)}</a></td><td>${escapeXml(glanceOf(topic, measured))}</td><td class="number">${rowsIn(measured).toLocaleString('en')}</td><td class="share">${bar(measured)}</td></tr>`;
   });
   return `<table class="overview"><thead><tr><th></th><th>topic</th><th>at a glance</th><th class="number">rows</th><th>most of a tolerance used</th></tr></thead><tbody>${lines.join('')}</tbody></table>`;
 }
@@ -179,7 +181,7 @@ export function pageOf(chapters: readonly Chapter[], made: Made): string {
   const verdict =
     fails.length === 0
       ? `<p class="verdict">All ${counted(rowsIn(all), 'published row')} lie inside their tolerance.</p>`
-      : `<p class="verdict missed">${counted(fails.length, 'row')} of ${rowsIn(all)} lie outside:</p><ul class="missed">${fails.map((say) => `<li>${escapeXml(say)}</li>`).join('')}</ul>`;
+      : `<p class="verdict missed">Outside their tolerance: ${fails.length} of ${counted(rowsIn(all), 'row')}.</p><ul class="missed">${fails.map((say) => `<li>${escapeXml(say)}</li>`).join('')}</ul>`;
   return `<!doctype html>
 <html lang="en">
 <head>

@@ -10,6 +10,7 @@ import { aliasFigures } from './figures/alias.ts';
 import { histogramFigures, rhythmFigures } from './figures/draws.ts';
 import { warpFigures } from './figures/filters.ts';
 import { outputFigures } from './figures/output.ts';
+import { roomFigures } from './figures/space.ts';
 import { type Chapter, pageOf } from './page.ts';
 
 const root = fileURLToPath(new URL('../../..', import.meta.url));
@@ -20,6 +21,7 @@ const more: Readonly<Record<string, () => Promise<readonly Drawn[]>>> = {
   filters: warpFigures,
   chance: histogramFigures,
   rhythm: rhythmFigures,
+  space: roomFigures,
   output: outputFigures,
 };
 

@@ -68,7 +68,7 @@ export function linearScale(from: number, to: number, count = 6): Scale {
 /** Decades with lines at every digit; names at 1, 2 and 5 where there is room. */
 export function logScale(from: number, to: number, count = 7): Scale {
   const decades = Math.log10(to / from);
-  const digits = decades > 0.3 * count ? [1, 2, 5] : [1, 2, 3, 4, 5, 7];
+  const digits = decades > 0.23 * count ? [1, 2, 5] : [1, 2, 3, 4, 5, 7];
   const named: number[] = [];
   const fine: number[] = [];
   for (let power = Math.floor(Math.log10(from)); power <= Math.ceil(Math.log10(to)); power++) {

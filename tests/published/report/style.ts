@@ -45,20 +45,20 @@ section { margin-top: 4.5rem; padding-top: 1.5rem; border-top: 2px solid var(--i
 section > .lead { margin: 0.5rem 0 1.75rem; }
 .figures { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 30rem), 1fr)); column-gap: 2.5rem; align-items: start; }
 .small { grid-template-columns: repeat(auto-fill, minmax(min(100%, 20rem), 1fr)); }
-figure { display: grid; grid-template-rows: subgrid; grid-row: span 4; row-gap: 0; margin-bottom: 2.5rem; }
+figure { display: grid; grid-template-rows: subgrid; grid-row: span 3; row-gap: 0; margin-bottom: 2.5rem; }
 .rows { display: block; }
 .tables { grid-template-columns: repeat(auto-fill, minmax(min(100%, 22rem), 1fr)); }
 figure { min-width: 0; break-inside: avoid; align-content: start; }
-figure > svg { display: block; width: 100%; height: auto; margin-top: 0.5rem; overflow: visible; }
+figure svg[role] { display: block; width: 100%; height: auto; margin-top: 0.5rem; overflow: visible; }
 .keys { display: flex; flex-wrap: wrap; gap: 0.1rem 1rem; margin-top: 0.25rem; font-size: 0.75rem; color: var(--soft); }
 .key { display: inline-flex; align-items: center; gap: 0.4rem; }
 .key svg { width: 26px; height: 12px; flex: none; }
-figcaption { margin-top: 0.35rem; font-size: 0.75rem; line-height: 1.45; color: var(--soft); padding-left: 8.2%; }
-.small figcaption { padding-left: 12.6%; }
+figcaption, .caption { margin-top: 0.35rem; font-size: 0.75rem; line-height: 1.45; color: var(--soft); padding-left: 8.2%; }
+.small .caption, .caption { padding-left: 12.6%; }
 .rows figcaption { padding-left: 0; }
-figcaption code { color: var(--faint); font-size: 0.6875rem; }
+figcaption code, .caption code { color: var(--faint); font-size: 0.6875rem; }
 .source { color: var(--faint); }
-figcaption .source::before { content: "Source: "; }
+figcaption .source::before, .caption .source::before { content: "Source: "; }
 
 svg text { font-family: var(--sans); font-variant-numeric: tabular-nums; fill: var(--soft); font-size: 10.5px; }
 svg .axis { fill: var(--soft); font-size: 10.5px; }
@@ -124,8 +124,8 @@ summary:hover { color: var(--two); }
   .checks td:nth-child(4), .checks th:nth-child(4) { display: none; }
   .bar-box { width: 3rem; }
   figure { overflow-x: auto; }
-  figure > svg { width: 34rem; max-width: none; }
-  .small figure > svg { width: 100%; }
+  figure svg[role] { width: 34rem; max-width: none; }
+  .small svg[role] { width: 100%; }
 }
 @page { size: A4; margin: 14mm 13mm; }
 @media print {

@@ -136,9 +136,43 @@ const slew = ofBlock('slew', (spec): readonly Check[] => [
   },
 ]);
 
+/** Attack and release are time constants; 5 V at the input are 8 V at the output. */
+const follower = ofBlock('follower', (spec): readonly Check[] => {
+  const seen = (settings: Readonly<Record<string, number>>, signal: Signal, from: number) =>
+    once(async () => {
+      const run = { frames: from + 5 * TAU + 100, settings, inputs: { in: signal }, outputs: ['out'] };
+      const out = (await runKernel(spec, run)).out as Float32Array;
+      return (t: number) => between(out, from + t * TAU) / 8;
+    });
+  const loud: Signal = (n) => (n < 1 ? 0 : -5);
+  const fall = seen({ attack: 0.0003, release: TAU / RATE }, (n) => (n <= 600 ? 5 : 0), 600);
+  return [
+    wayCheck({
+      block: spec.type,
+      title: 'an attack is the charge of a capacitor',
+      series: 'follower, attack',
+      figure: lags,
+      rows: chargeRows(5, 1, 1e-5),
+      share: seen({ attack: TAU / RATE }, loud, 0),
+    }),
+    wayCheck({
+      block: spec.type,
+      title: 'a release is its discharge',
+      series: 'follower, release',
+      figure: lags,
+      // The shortest attack goes ahead of it: late by 0.3 ms of a second.
+      rows: chargeRows(5, 1, 5e-4),
+      share: async () => {
+        const at = await fall();
+        return (t) => 1 - at(t);
+      },
+    }),
+  ];
+});
+
 export const capacitors: Topic = {
   id: 'capacitors',
   title: 'Envelopes and lags',
   say: 'Segments that move fast first are pieces of the charge of a capacitor, cut off where they arrive.',
-  checks: [...contour, ...slew],
+  checks: [...contour, ...slew, ...follower],
 };

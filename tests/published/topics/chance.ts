@@ -47,7 +47,8 @@ function uniformCheck(block: string, title: string, draws: () => Promise<ArrayLi
 /** One value of a clocked output per clock, 5 V = 1. */
 export function clockedDraws(spec: BlockSpec, input: string, output: string, settings: NonNullable<KernelRun['settings']> = {}) {
   return once(async () => {
-    const run = { frames: DRAWS * INTERVAL, settings, inputs: { [input]: clockSignal(INTERVAL) }, outputs: [output] };
+    // A stream of its own for each block.
+    const run = { id: spec.type, frames: DRAWS * INTERVAL, settings, inputs: { [input]: clockSignal(INTERVAL) }, outputs: [output] };
     const volts = (await runKernel(spec, run))[output] as Float32Array;
     return Float32Array.from({ length: DRAWS }, (_, k) => (volts[k * INTERVAL + 1] as number) / 5);
   });
@@ -55,7 +56,7 @@ export function clockedDraws(spec: BlockSpec, input: string, output: string, set
 
 const white = ofBlock('noise', (spec) => [
   uniformCheck(spec.type, 'white is uniform between -5 and 5 V and without memory', async () => {
-    const out = await runKernel(spec, { frames: DRAWS, outputs: ['white'] });
+    const out = await runKernel(spec, { id: spec.type, frames: DRAWS, outputs: ['white'] });
     return (out.white as Float32Array).map((volts) => volts / 5);
   }),
 ]);

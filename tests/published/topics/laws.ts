@@ -34,7 +34,7 @@ const lawCheck = (block: string, { title, source, unit, figure, series, rows, at
       figure,
       series,
       trace: async () => {
-        const places = Array.from({ length: 65 }, (_, i) => from + ((to - from) * i) / 64);
+        const places = Array.from({ length: 21 }, (_, i) => from + ((to - from) * i) / 20);
         return Promise.all(places.map(async (x) => ({ x, y: await at(x) })));
       },
     },

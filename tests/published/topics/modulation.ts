@@ -1,4 +1,4 @@
-import { lineAt } from '../../../src/measure/spectrum.ts';
+import { coherentSpectrum, lineAt } from '../../../src/measure/spectrum.ts';
 import { besselI0 } from '../../support/besselI0.ts';
 import { grouped, publishedTable, publishedWords, type Row as TableRow } from '../../support/publishedTable.ts';
 import { cyclesAt, upwardCrossings } from '../../support/response.ts';
@@ -68,6 +68,7 @@ const exponential = ofBlock('oscillator', (spec): readonly Check[] => {
     say: '500 Hz, modulated by a sine of 50 Hz; mean frequency over whole periods of the modulator.',
     x: { title: 'octaves, peak', from: 0, to: 2.1 },
     y: { title: 'mean frequency / 500 Hz', from: 1, to: 1.6 },
+    small: true,
   };
   return [
     {
@@ -91,6 +92,42 @@ const exponential = ofBlock('oscillator', (spec): readonly Check[] => {
       curve: { figure, series: 'mean' },
     },
   ];
+});
+
+/** sin(I sin x) = 2 sum of J_n(I) sin(n x), n odd; with a shift of a quarter turn cos(I sin x): J_0 and the even ones. */
+const folded = ofBlock('wavefolder', (spec): readonly Check[] => {
+  const [size, cycles] = [65536, 683];
+  const bessel = grouped(publishedTable('bessel_jn'), (row) => String(row.I)).filter(([index]) => [5, 10, 12, 15].includes(Number(index)));
+  return bessel.flatMap(([index, terms]) =>
+    [0, 1].map((symmetry): Check => {
+      const name = `index ${index}, symmetry ${symmetry}`;
+      const rows = terms.map(({ n = 0, Jn = 0 }): Row => {
+        const published = n % 2 === 1 - symmetry ? Math.abs(5 * (n === 0 ? 1 : 2) * Jn) : 0;
+        return { name: `harmonic ${n}`, x: n, published, within: 0.001 * published + 1e-4 };
+      });
+      const figure: Figure = {
+        title: `Folded sine: ${name}`,
+        x: { title: 'harmonic of 500 Hz', from: -0.5, to: 20.5 },
+        y: { title: 'V', from: 0, to: 5 },
+        stems: true,
+        small: true,
+      };
+      return {
+        block: spec.type,
+        title: `a folded sine has the lines of linear modulation, ${name}`,
+        source: works.jacobiAnger,
+        unit: 'V',
+        rows,
+        measure: async () => {
+          const tone = (n: number): number => ((5 * Number(index)) / 12) * Math.sin((2 * Math.PI * cycles * n) / size);
+          const run = { frames: 2 * size, settings: { fold: 1, symmetry }, inputs: { in: tone }, outputs: ['out'] };
+          const lines = coherentSpectrum((await runKernel(spec, run)).out as Float32Array, size, size);
+          return rows.map(({ x = 0 }) => lines[x * cycles] ?? Number.NaN);
+        },
+        curve: { figure, series: 'line' },
+      };
+    }),
+  );
 });
 
 /** am_ring_sidebands.csv by kind, carrier, modulator and depth; repeated groups once. */
@@ -148,6 +185,7 @@ export const modulation: Topic = {
   checks: [
     ...linear,
     ...exponential,
+    ...folded,
     ...sideBands('vca', 'am', 2.5, ({ carrier, modulator, depth }) => ({ in: cosine(carrier, 5), cv: cosine(modulator, 4 * depth) }), {
       level: 0.5,
     }),

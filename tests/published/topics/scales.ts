@@ -13,6 +13,13 @@ const figureOf = (scale: string): Figure => ({
   y: { title: 'out, V', from: -2.1, to: 2.1 },
 });
 
+/** The nearest note to a float32 voltage; of two just as near the lower one. The table's notes are rounded: whole twelfths are meant. */
+function nearestOf(volts: number, notes: readonly number[]): number {
+  const exact = notes.map((note) => Math.round(12 * note) / 12).sort((a, b) => a - b);
+  const off = (note: number): number => Math.abs(Math.fround(volts) - note);
+  return exact.reduce((best, note) => (off(note) < off(best) - 1e-12 ? note : best));
+}
+
 export const scales: Topic = {
   id: 'scales',
   title: 'Scales',
@@ -36,7 +43,7 @@ export const scales: Topic = {
         title: `${scale}, root ${root}: every input goes to its nearest note`,
         source: works.tonal,
         unit: 'V',
-        rows: vectors.map(({ in_v, nearest_v }) => ({ name: `${in_v} V`, x: in_v, published: Math.min(...nearest_v), within: 1e-6 })),
+        rows: vectors.map(({ in_v, nearest_v }) => ({ name: `${in_v} V`, x: in_v, published: nearestOf(in_v, nearest_v), within: 1e-6 })),
         measure: () =>
           run(
             { scale, root },
