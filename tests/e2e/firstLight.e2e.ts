@@ -91,6 +91,7 @@ test('a newcomer plays the demo, changes it, sees it, saves a take and finds eve
 
   // A slow modulator from the list, cabled to the filter.
   const item = page.getByRole('button', { name: /^LFO/ });
+  await item.scrollIntoViewIfNeeded();
   const from = await item.boundingBox();
   const work = await page.locator('#work').boundingBox();
   if (!from || !work) throw new Error('The list or the sketch is not there.');

@@ -40,7 +40,8 @@ function liveWindows(lanes: readonly Lane[], scope: ScopeState): { windows: (Win
   const frames = Math.ceil(scope.span * rate);
   const end = Math.min(...lanes.map((lane) => lane.recorder.history?.end ?? history.end));
   const reach = Math.ceil(TRIGGER_REACH * rate);
-  let first = end - frames;
+  // Until the screen is full, the sound writes from the left edge on.
+  let first = Math.max(0, end - frames);
   if (scope.trigger !== undefined) {
     const seen = new Float32Array(frames + reach);
     history.copy(end - seen.length, seen);

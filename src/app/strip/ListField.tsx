@@ -19,6 +19,26 @@ export function ListField({ setting, value, shown, onSet }: ListFieldProps) {
     const filled = Array.from({ length: Math.max(value.length, row + 1) }, (_, i) => value[i] ?? {});
     onSet(filled.map((item, i) => (i === row ? trimmed({ ...item, [field]: to }, setting) : item)));
   };
+  const [only] = setting.fields;
+  if (setting.fields.length === 1 && only?.type === 'switch') {
+    return (
+      <fieldset className="setting setting-choice">
+        <legend title={setting.say}>{setting.title}</legend>
+        <div className="marks">
+          {rows.map(({ number, item }) => (
+            <label key={number}>
+              <input
+                type="checkbox"
+                checked={Boolean(item[only.id] ?? only.default)}
+                onChange={(event) => put(number - 1, only.id, event.target.checked)}
+              />
+              <span>{setting.recordTitles?.[number - 1] ?? number}</span>
+            </label>
+          ))}
+        </div>
+      </fieldset>
+    );
+  }
   return (
     <div className="setting-list">
       <table>

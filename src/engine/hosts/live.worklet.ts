@@ -8,7 +8,8 @@ import { Engine } from './engine.ts';
 
 /** Frames in one batch of taps: some 47 batches a second at 48 kHz. */
 const BATCH = 1024;
-const BUFFERS = 6;
+/** Half a second of batches: a page that is busy for so long loses none. */
+const BUFFERS = 24;
 /** Samples in one tap buffer: 24 frame taps and 2,000 peak taps. */
 const BUFFER_SAMPLES = 24 * BATCH + 2 * 2000;
 /** Memory for one plan; there are two. */

@@ -292,17 +292,25 @@ function runChunk(state: State, plan: Plan, frames: i32): void {
   state.frame = start + <i64>frames;
 }
 
-/** Sums all output blocks, volts to full scale, into the mix signals. */
-function mixBuses(plan: Plan, frames: i32): void {
-  memory.fill(MIX_LEFT, 0, CHUNK * 4);
-  memory.fill(MIX_RIGHT, 0, CHUNK * 4);
+/** Adds a bus's signal, volts to full scale, to a mix signal that holds 0 or the buses before; up to 128 frames. */
+function mixSide(mix: usize, signal: usize, first: bool): void {
+  const scale = f32x4.splat(FULL_SCALE);
+  for (let offset: usize = 0; offset < (<usize>CHUNK) << 2; offset += 16) {
+    const share = f32x4.mul(v128.load(signal + offset), scale);
+    v128.store(mix + offset, first ? share : f32x4.add(v128.load(mix + offset), share));
+  }
+}
+
+/** Sums all output blocks into the mix signals; what lies beyond the chunk's frames is not read. */
+function mixBuses(plan: Plan): void {
+  if (plan.busCount == 0) {
+    memory.fill(MIX_LEFT, 0, CHUNK * 4);
+    memory.fill(MIX_RIGHT, 0, CHUNK * 4);
+  }
   for (let i: u32 = 0; i < plan.busCount; i++) {
     const bus = changetype<Bus>(<usize>plan.buses + <usize>i * offsetof<Bus>());
-    for (let k = 0; k < frames; k++) {
-      const offset = (<usize>k) << 2;
-      store<f32>(MIX_LEFT + offset, load<f32>(MIX_LEFT + offset) + load<f32>(<usize>bus.left + offset) * FULL_SCALE);
-      store<f32>(MIX_RIGHT + offset, load<f32>(MIX_RIGHT + offset) + load<f32>(<usize>bus.right + offset) * FULL_SCALE);
-    }
+    mixSide(MIX_LEFT, <usize>bus.left, i == 0);
+    mixSide(MIX_RIGHT, <usize>bus.right, i == 0);
   }
 }
 
@@ -374,7 +382,7 @@ export function render(frames: i32): void {
     for (let i: u32 = 0; i < plan.tapCount; i++) {
       recordTap(state, changetype<Tap>(<usize>plan.taps + <usize>i * offsetof<Tap>()), count, written);
     }
-    mixBuses(plan, count);
+    mixBuses(plan);
     const offset = (<usize>written) << 2;
     if (state.quality == 1) {
       memory.copy(OUT_LEFT + offset, MIX_LEFT, (<usize>count) << 2);
