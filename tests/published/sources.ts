@@ -61,7 +61,13 @@ export const ownTests: Readonly<Record<string, readonly OwnTest[]>> = {
     { title: '$swing_percent % at $bpm bpm', say: 'swings the second sixteenth by the published times', source: works.swing },
   ],
   comparator: [definition('a sine gives a pulse whose edges lie where it crosses the trip points')],
-  contour: [{ title: 'passes half of the peak where an RC attack aiming at', source: works.capacitor }],
+  contour: [
+    {
+      title: 'passes half of the peak where an RC attack aiming at',
+      say: 'an attack is at half its peak when the capacitor is',
+      source: works.capacitor,
+    },
+  ],
   delay: [
     definition(
       'come after `time`, each `feedback` times the one before',
@@ -74,7 +80,13 @@ export const ownTests: Readonly<Record<string, readonly OwnTest[]>> = {
     { title: 'tone 1 has the partials of a triangle', source: works.webAudioOscillator },
   ],
   divider: [definition('the first clock fires all, then every N-th')],
-  euclidean: [{ title: 'is spread as evenly as whole steps allow', source: 'J. Clough and J. Douthett, Journal of Music Theory 35, 1991' }],
+  euclidean: [
+    {
+      title: 'is spread as evenly as whole steps allow',
+      say: 'any number of hits is spread as evenly as whole steps allow',
+      source: 'J. Clough and J. Douthett, Journal of Music Theory 35, 1991',
+    },
+  ],
   filter: [
     { title: 'has the landmarks of Q', say: 'peak, half-power edges and slope', source: works.twoPole },
     {

@@ -80,7 +80,7 @@ export async function figureOf(figure: Figure, all: readonly Measured[]): Promis
   const keys: Key[] = [];
   if (figure.y) {
     const others = (figure.others ?? []).map(
-      ({ points, series }): Series => ({ as: 'line', style: 'pale', points, label: { say: series, at: 0.4 } }),
+      ({ points, series }, i): Series => ({ as: 'line', style: 'pale', points, label: { say: series, at: Math.max(0.1, 0.5 - 0.2 * i) } }),
     );
     const measured: Series[] = [];
     for (const [i, one] of all.entries()) {

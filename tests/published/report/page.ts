@@ -68,7 +68,7 @@ function keyOf({ as, style: look, name }: Key): string {
 }
 
 function figure({ title, svg, keys, say, sources }: Drawn, command: string): string {
-  return `<figure><h3>${escapeXml(title)}</h3><div class="keys">${keys.map(keyOf).join('')}</div><div class="plate">${svg}<div class="caption">${say ? `<p>${escapeXml(say)}</p>` : ''}<p class="source">${sources.map(escapeXml).join('; ')}</p><code>${command}</code></div></div></figure>`;
+  return `<figure><h3>${escapeXml(title)}</h3><div class="keys">${keys.map(keyOf).join('')}</div><div class="plate"><div class="scroll">${svg}</div><div class="caption">${say ? `<p>${escapeXml(say)}</p>` : ''}<p class="source">${sources.map(escapeXml).join('; ')}</p><code>${command}</code></div></div></figure>`;
 }
 
 /** The rows of a check that has no curve. */

@@ -80,9 +80,10 @@ describe('the page', () => {
   });
 });
 
-it('an unknown topic is refused', async () => {
+it('an unknown topic or option is refused', async () => {
   vi.spyOn(console, 'error').mockImplementation(() => undefined);
   expect(await report(['--only', 'tea'])).toBe(2);
+  expect(await report(['--tea'])).toBe(2);
 });
 
 describe('scales', () => {

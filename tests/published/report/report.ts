@@ -27,7 +27,17 @@ const more: Readonly<Record<string, () => Promise<readonly Drawn[]>>> = {
 
 /** Renders the page; returns the exit status. */
 export async function report(args: readonly string[]): Promise<number> {
-  const { values } = parseArgs({ args: [...args], options: { out: { type: 'string' }, only: { type: 'string' } } });
+  const options = { out: { type: 'string' }, only: { type: 'string' } } as const;
+  const read = () => {
+    try {
+      return parseArgs({ args: [...args], options }).values;
+    } catch (fault) {
+      console.error(`report: ${(fault as Error).message.split('\n')[0]}`);
+      return undefined;
+    }
+  };
+  const values = read();
+  if (!values) return 2;
   const wanted = values.only?.split(',') ?? topics.map(({ id }) => id);
   const unknown = wanted.find((id) => !topics.some((topic) => topic.id === id));
   if (unknown !== undefined) {

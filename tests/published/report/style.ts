@@ -45,7 +45,7 @@ section { margin-top: 4.5rem; padding-top: 1.5rem; border-top: 2px solid var(--i
 section > .lead { margin: 0.5rem 0 1.75rem; }
 .figures { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 30rem), 1fr)); column-gap: 2.5rem; align-items: start; }
 .small { grid-template-columns: repeat(auto-fill, minmax(min(100%, 20rem), 1fr)); }
-figure { display: grid; grid-template-rows: subgrid; grid-row: span 3; row-gap: 0; margin-bottom: 2.5rem; }
+figure { display: grid; grid-template: subgrid / minmax(0, 1fr); grid-row: span 3; row-gap: 0; margin-bottom: 2.5rem; }
 .rows { display: block; }
 .tables { grid-template-columns: repeat(auto-fill, minmax(min(100%, 22rem), 1fr)); }
 figure { min-width: 0; break-inside: avoid; align-content: start; }
@@ -106,7 +106,7 @@ td:last-child, th:last-child { padding-right: 0; }
 .rows th, .rows td { padding-right: 0.6rem; }
 .rows .found { font-weight: 600; }
 .overview { max-width: 56rem; }
-.share { white-space: nowrap; }
+.share, .checks td:last-child { white-space: nowrap; }
 .soft { color: var(--faint); }
 .bar-box { display: inline-block; width: 6rem; height: 0.5rem; border: 1px solid var(--edge); vertical-align: baseline; margin-right: 0.4rem; }
 .bar-fill { display: block; height: 100%; background: var(--two); }
@@ -123,7 +123,7 @@ summary:hover { color: var(--two); }
   section { margin-top: 3rem; }
   .checks td:nth-child(4), .checks th:nth-child(4) { display: none; }
   .bar-box { width: 3rem; }
-  figure { overflow-x: auto; }
+  .scroll { overflow-x: auto; }
   figure svg[role] { width: 34rem; max-width: none; }
   .small svg[role] { width: 100%; }
 }
@@ -136,7 +136,7 @@ summary:hover { color: var(--two); }
   .small { grid-template-columns: 1fr 1fr 1fr; }
   figure { margin-bottom: 6mm; }
   h2, h3 { break-after: avoid; }
-  details::details-content { content-visibility: visible; height: auto; }
+  summary { list-style: none; }
   table { font-size: 8pt; }
   tr { break-inside: avoid; }
 }
