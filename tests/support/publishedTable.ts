@@ -27,3 +27,18 @@ export function publishedTable(name: string): readonly Row[] {
     });
   });
 }
+
+/** Rows that share a key, in the order of their first appearance. */
+export function grouped<Item>(
+  items: readonly Item[],
+  keyOf: (item: Item) => string,
+): readonly (readonly [key: string, items: readonly Item[]])[] {
+  const groups = new Map<string, Item[]>();
+  for (const item of items) {
+    const key = keyOf(item);
+    const group = groups.get(key);
+    if (group) group.push(item);
+    else groups.set(key, [item]);
+  }
+  return [...groups];
+}

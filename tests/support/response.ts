@@ -29,11 +29,42 @@ export function upwardCrossings(signal: Float32Array, from = 0): number[] {
   return at;
 }
 
+/** Cycles from the first crossing to a frame between the first and the last, fractions by a straight line between two crossings. */
+export function cyclesAt(crossings: readonly number[], frame: number): number {
+  const next = crossings.findIndex((at) => at > frame);
+  const [before, after] = [crossings[next - 1], crossings[next]];
+  if (before === undefined || after === undefined) throw new Error('The frame lies outside the crossings.');
+  return next - 1 + (frame - before) / (after - before);
+}
+
 /** Frequency in Hz of a steady oscillation from frame `from` on, counted over all whole cycles there. */
 export function frequencyOf(signal: Float32Array, rate: number, from = 0): number {
   const at = upwardCrossings(signal, from);
   if (at.length < 3) throw new Error('No oscillation to measure.');
   return ((at.length - 1) * rate) / ((at.at(-1) as number) - (at[0] as number));
+}
+
+/** Phase in radians of the tone at `hz`, by least squares over `span` frames from `from` on. */
+function phaseAt(signal: Float32Array, hz: number, rate: number, from: number, span: number): number {
+  let [ss, sc, cc, ys, yc] = [0, 0, 0, 0, 0];
+  for (let n = from; n < from + span; n++) {
+    const angle = (2 * Math.PI * hz * n) / rate;
+    const [s, c, y] = [Math.sin(angle), Math.cos(angle), signal[n] as number];
+    ss += s * s;
+    sc += s * c;
+    cc += c * c;
+    ys += y * s;
+    yc += y * c;
+  }
+  return Math.atan2(yc * ss - ys * sc, ys * cc - yc * sc);
+}
+
+/** Frequency in Hz of a pure tone: counted by its crossings, then refined by its phases at both ends of the signal. */
+export function toneFrequency(signal: Float32Array, rate: number, span = 4096): number {
+  const hz = frequencyOf(signal, rate);
+  const last = signal.length - span;
+  const turn = phaseAt(signal, hz, rate, last, span) - phaseAt(signal, hz, rate, 0, span);
+  return hz + (Math.atan2(Math.sin(turn), Math.cos(turn)) * rate) / (2 * Math.PI * last);
 }
 
 export function cents(hz: number, reference: number): number {

@@ -1,4 +1,5 @@
 // @vitest-environment node
+/** Curves of a charging capacitor: tests/published/topics/capacitors.ts. */
 import { describe, expect, it } from 'vitest';
 import { falls, gateSignal, rises } from '../../../tests/support/edges.ts';
 import { publishedTable } from '../../../tests/support/publishedTable.ts';
@@ -48,17 +49,6 @@ describe('attack and decay', () => {
     const { contour } = await runKernel(spec, { frames: 15000, settings: { attack, decay, curve }, inputs: { gate: gateSignal([0, 50]) } });
     expect(worst(4800, (n) => contour![n]! - PEAK * shape(-1.5 * curve, n / (attack * rate)))).toBeLessThan(1e-6);
     expect(worst(9600, (n) => contour![4800 + n]! - PEAK * (1 - shape(-5 * curve, n / (decay * rate))))).toBeLessThan(1e-6);
-  });
-
-  it('decays like a discharging capacitor that is stopped after three time constants (curve -0.6)', async () => {
-    // rc_step.csv: charge 1 - e^(-t/tau)
-    const table = publishedTable('rc_step');
-    const whole = table.find((row) => row.t_over_tau === 3)!.charge!;
-    const { contour } = await runKernel(spec, { frames: 50000, settings: { attack: 0.0003, decay: 1 }, inputs: { gate: 8 } });
-    const peak = contour!.indexOf(PEAK);
-    const rows = table.filter((row) => row.t_over_tau! < 3 && Number.isInteger(row.t_over_tau! * 16000));
-    expect(rows.length).toBeGreaterThan(5);
-    for (const row of rows) expect(contour![peak + row.t_over_tau! * 16000]).toBeCloseTo(PEAK * (1 - row.charge! / whole), 5);
   });
 
   // envelope_attack_target.csv: an RC attack that aims at `target_ratio` x peak and ends at the peak

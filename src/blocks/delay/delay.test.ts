@@ -1,6 +1,7 @@
 // @vitest-environment node
 import { describe, expect, it } from 'vitest';
-import { cents, gainAt, impulse, peakOf, rmsOf } from '../../../tests/support/response.ts';
+import { pluckedCents } from '../../../tests/support/pluckedString.ts';
+import { gainAt, impulse, peakOf, rmsOf } from '../../../tests/support/response.ts';
 import { runKernel } from '../../../tests/support/runKernel.ts';
 import { uniform } from '../../../tests/support/signals.ts';
 import { worst } from '../../../tests/support/worst.ts';
@@ -258,33 +259,7 @@ describe('feedback', () => {
 });
 
 describe('a string', () => {
-  /**
-   * K. Karplus and A. Strong, Computer Music Journal 7(2), 1983; D. Jaffe and J. Smith, same issue: a loop of one period, struck by a
-   * burst of noise one period long. Its fundamental from the phase that it gains over 0.7 s.
-   */
-  async function pluck(
-    hz: number,
-    settings: Record<string, number>,
-    engine: { sampleRate?: number; quality?: 1 | 4 } = {},
-  ): Promise<number> {
-    const at = (engine.sampleRate ?? rate) * (engine.quality ?? 1);
-    const next = uniform(Math.round(hz));
-    const burst = Float32Array.from({ length: Math.round(at / hz) }, () => 6 * next() - 3);
-    const inputs = { in: (n: number) => burst[n] ?? 0, pitch: Math.fround(Math.log2(hz / C4)) };
-    const { wet } = await runKernel(spec, { ...engine, frames: 1.3 * at, settings: { mix: 1, ...settings }, inputs, outputs: ['wet'] });
-    const span = Math.round((at / hz) * Math.round(hz / 4));
-    const phaseAt = (start: number): number => {
-      let [re, im] = [0, 0];
-      for (let n = start; n < start + span; n++) {
-        const volts = wet![n]! * Math.sin((Math.PI * (n - start)) / span) ** 2;
-        re += volts * Math.cos((2 * Math.PI * hz * n) / at);
-        im -= volts * Math.sin((2 * Math.PI * hz * n) / at);
-      }
-      return Math.atan2(im, re) / (2 * Math.PI);
-    };
-    const gained = phaseAt(0.3 * at + 0.7 * at) - phaseAt(0.3 * at);
-    return cents(hz + (gained - Math.round(gained)) / 0.7, hz);
-  }
+  const pluck = (hz: number, settings: Record<string, number>, engine = {}): Promise<number> => pluckedCents(spec, hz, settings, engine);
 
   it.each([110, 146.83, 207.65, 329.63, 440, 622.25, 783.99, 880])(
     'is in tune within 0.05 cent at %f Hz with bright echoes',

@@ -1,56 +1,17 @@
 // @vitest-environment node
-import { readFileSync } from 'node:fs';
+/** Colours and distribution against published laws: tests/published/topics/noise.ts and chance.ts. */
 import { describe, expect, it } from 'vitest';
 import { rmsOf } from '../../../tests/support/response.ts';
 import { runKernel } from '../../../tests/support/runKernel.ts';
 import { worst } from '../../../tests/support/worst.ts';
 import { blockSeed } from '../../engine/plan/seed.ts';
-import { createAnalyser } from '../../measure/spectrum.ts';
-import { autocorrelation, chiSquare, correlation, histogram, momentsOf, uniformDistance } from '../../measure/statistics.ts';
+import { correlation } from '../../measure/statistics.ts';
+import { thirdOctaves } from '../../measure/thirdOctaves.ts';
 import { spec } from './spec.ts';
 
-/** Expected statistics with limits that a good generator exceeds once in a million runs. */
-const published = JSON.parse(readFileSync(new URL('../../../tests/published/data/random_stats.json', import.meta.url), 'utf8'));
-const limits = published.limits.find((entry: { n: number; alpha: number }) => entry.n === 48000 && entry.alpha === 1e-6);
 const colours = ['white', 'pink', 'red'] as const;
 
-/** Mean power per hertz in third-octave bands from `lowest` to `highest` Hz, in dB (any constant offset). */
-function thirdOctaves(signal: Float32Array, rate: number, lowest: number, highest: number): { hz: number; db: number }[] {
-  const size = 2 ** Math.round(Math.log2(rate / 3));
-  const analyser = createAnalyser(size, 'hann');
-  const power = new Float64Array(size / 2);
-  for (let at = 0; at + size <= signal.length; at += size / 2) {
-    const amplitudes = analyser.amplitudes(signal, at);
-    for (let k = 0; k < size / 2; k++) power[k] = power[k]! + amplitudes[k]! ** 2;
-  }
-  const bands: { hz: number; db: number }[] = [];
-  for (let band = Math.round(10 * Math.log10(lowest)); band <= Math.round(10 * Math.log10(highest)); band++) {
-    const hz = 10 ** (band / 10);
-    const [from, to] = [Math.ceil((hz * 10 ** -0.05 * size) / rate), Math.ceil((hz * 10 ** 0.05 * size) / rate)];
-    let sum = 0;
-    for (let k = from; k < to; k++) sum += power[k]!;
-    bands.push({ hz, db: 10 * Math.log10(sum / (to - from)) });
-  }
-  return bands;
-}
-
 describe('white', () => {
-  it('is uniform between -5 and 5 V, mean, spread and distribution within the published limits', async () => {
-    const { white } = await runKernel(spec, { frames: 48000, outputs: ['white'] });
-    const unit = white!.map((volts) => volts / 5);
-    const { mean, variance, excessKurtosis } = momentsOf(unit);
-    expect(Math.abs(mean)).toBeLessThan(limits.uniform_mean_abs_max);
-    expect(Math.abs(variance - published['uniform_-1_1'].variance)).toBeLessThan(limits.uniform_variance_abs_dev_max);
-    expect(excessKurtosis).toBeCloseTo(published['uniform_-1_1'].excess_kurtosis, 1);
-    expect(uniformDistance(unit, -1, 1)).toBeLessThan(limits.ks_statistic_max);
-    const chi = chiSquare(histogram(unit, -1, 1, 16));
-    expect(chi).toBeGreaterThan(limits.chi2_16_bins[0]);
-    expect(chi).toBeLessThan(limits.chi2_16_bins[1]);
-    for (const lag of [1, 2, 3, 7, 64, 128, 1000]) {
-      expect(Math.abs(autocorrelation(unit, lag)), `lag ${lag}`).toBeLessThan(limits.lag_autocorrelation_abs_max);
-    }
-  });
-
   it('is SplitMix64 (Steele, Lea, Flood 2014), whose first draws from seed 1234567 are known', async () => {
     const mask = (1n << 64n) - 1n;
     const scramble = (value: bigint): bigint => {
@@ -71,25 +32,6 @@ describe('white', () => {
 });
 
 describe('colour', () => {
-  // 40 Hz to 16 kHz within 0.5 dB of the law, as published for pink (10 dB per decade) and red (20 dB per decade);
-  // 40 s leave a standard error of 0.2 dB in the narrowest band, so that the bands below 200 Hz are given 0.5 dB more.
-  it.each([
-    [44100, 'white', 0],
-    [48000, 'white', 0],
-    [44100, 'pink', 10],
-    [48000, 'pink', 10],
-    [96000, 'pink', 10],
-    [44100, 'red', 20],
-    [48000, 'red', 20],
-  ] as const)('at %i Hz %s falls by %f dB per decade', async (sampleRate, colour, decade) => {
-    const out = await runKernel(spec, { sampleRate, frames: 40 * sampleRate, outputs: [colour] });
-    const bands = thirdOctaves(out[colour]!, sampleRate, 40, 16000);
-    const flat = bands.map(({ hz, db }) => ({ hz, db: db + decade * Math.log10(hz) }));
-    const high = flat.filter(({ hz }) => hz > 500);
-    const middle = high.reduce((sum, { db }) => sum + db, 0) / high.length;
-    for (const { hz, db } of flat) expect(Math.abs(db - middle), `${hz.toFixed(0)} Hz`).toBeLessThan(hz > 200 ? 0.5 : 1);
-  });
-
   it('pink and red are as strong as white, from the first hundredth of a second on', async () => {
     const frames = 40 * 48000;
     const out = await runKernel(spec, { frames });

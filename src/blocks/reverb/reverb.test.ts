@@ -4,6 +4,7 @@
  * P. Huang (AES 121st Convention, 2006), spectrum against the statistics of diffuse sound fields (Schroeder 1954: Rayleigh).
  */
 import { describe, expect, it } from 'vitest';
+import { decayTime, energyLevels } from '../../../tests/support/energyDecay.ts';
 import { impulse, peakOf, rmsOf } from '../../../tests/support/response.ts';
 import { runKernel } from '../../../tests/support/runKernel.ts';
 import { runPatch } from '../../../tests/support/runPatch.ts';
@@ -31,21 +32,7 @@ async function respond(
 }
 
 /** Seconds for 60 dB, from the energies of all responses together. */
-function decayOf(responses: readonly Float32Array[], sampleRate = rate, from = -5, to = -25): number {
-  const frames = responses[0]!.length;
-  const energy = new Float64Array(frames);
-  for (let n = frames - 1, sum = 0; n >= 0; n--) {
-    for (const response of responses) sum += response[n]! ** 2;
-    energy[n] = sum;
-  }
-  let [count, x, y, xx, xy] = [0, 0, 0, 0, 0];
-  for (let n = 0; n < frames; n += 8) {
-    const level = 10 * Math.log10(energy[n]! / energy[0]!);
-    if (level > from || level < to) continue;
-    [count, x, y, xx, xy] = [count + 1, x + n, y + level, xx + n * n, xy + n * level];
-  }
-  return -60 / (((count * xy - x * y) / (count * xx - x * x)) * sampleRate);
-}
+const decayOf = (responses: readonly Float32Array[], sampleRate = rate): number => decayTime(energyLevels(responses), sampleRate);
 
 /** What lies within about `width` hertz of `hz`: turned down to 0 Hz and smoothed, real and imaginary part. */
 function around(signal: Float32Array, hz: number, width: number, sampleRate = rate): Float32Array[] {

@@ -1,14 +1,11 @@
 // @vitest-environment node
-import { readFileSync } from 'node:fs';
+/** Distribution of what it draws: tests/published/topics/chance.ts. */
 import { describe, expect, it } from 'vitest';
 import { clockSignal, gateSignal } from '../../../tests/support/edges.ts';
 import { runKernel } from '../../../tests/support/runKernel.ts';
 import { runPatch } from '../../../tests/support/runPatch.ts';
-import { autocorrelation, momentsOf, uniformDistance } from '../../measure/statistics.ts';
 import { spec } from './spec.ts';
 
-const published = JSON.parse(readFileSync(new URL('../../../tests/published/data/random_stats.json', import.meta.url), 'utf8'));
-const limits = published.limits.find((entry: { n: number; alpha: number }) => entry.n === 10000 && entry.alpha === 1e-6);
 const ramp = (frame: number): number => frame / 1000;
 
 describe('sample', () => {
@@ -77,15 +74,6 @@ describe('without a cable at its input', () => {
     const { out } = await runKernel(spec, { frames: 10000 * interval, quality, seed, inputs: { trigger: clockSignal(interval) } });
     return Float32Array.from({ length: 10000 }, (_, i) => out![i * interval]!);
   };
-
-  it('takes white noise: uniform in +-5 V and without memory, within the published limits', async () => {
-    const unit = (await steps(1)).map((volts) => volts / 5);
-    const { mean, variance } = momentsOf(unit);
-    expect(Math.abs(mean)).toBeLessThan(limits.uniform_mean_abs_max);
-    expect(Math.abs(variance - 1 / 3)).toBeLessThan(limits.uniform_variance_abs_dev_max);
-    expect(uniformDistance(unit, -1, 1)).toBeLessThan(limits.ks_statistic_max);
-    for (const lag of [1, 2, 5]) expect(Math.abs(autocorrelation(unit, lag))).toBeLessThan(limits.lag_autocorrelation_abs_max);
-  });
 
   it('takes the same voltages at every quality, others with another seed', async () => {
     const one = await steps(1);

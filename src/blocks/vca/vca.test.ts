@@ -1,6 +1,6 @@
 // @vitest-environment node
+/** Both laws over their whole range: tests/published/topics/laws.ts. */
 import { describe, expect, it } from 'vitest';
-import { publishedTable } from '../../../tests/support/publishedTable.ts';
 import { runKernel } from '../../../tests/support/runKernel.ts';
 import { spec } from './spec.ts';
 
@@ -13,12 +13,6 @@ async function gainAt(cv: number, settings: Record<string, number | string> = {}
 }
 
 describe('linear response', () => {
-  // vca_laws.csv: gain = cv / full scale, clamped at 0. Full scale is 8 V here and 5 V in the table: the voltages are scaled.
-  const rows = publishedTable('vca_laws').filter((row) => row.linear_gain! <= 1);
-  it.each(rows)('table at $cv_v of 5 V', async (row) => {
-    expect(await gainAt((row.cv_v! * 8) / 5)).toBeCloseTo(row.linear_gain!, 6);
-  });
-
   it('is -6.02 dB at half control voltage', async () => {
     expect(dB(await gainAt(4))).toBeCloseTo(-6.0206, 4);
   });
@@ -35,13 +29,6 @@ describe('linear response', () => {
 });
 
 describe('exponential response', () => {
-  // vca_laws.csv, exponential: constant dB per volt. 60 dB over 8 V is 7.5 dB/V; the table's 12 dB/V column has its unity at
-  // 5 V, so its 60 dB span is our 8 V span.
-  const rows = publishedTable('vca_laws').filter((row) => row.cv_v! > 0.1 && row.cv_v! <= 5);
-  it.each(rows)('table at $cv_v of 5 V', async (row) => {
-    expect(dB(await gainAt((row.cv_v! * 8) / 5, { response: 'exponential' }))).toBeCloseTo(row.exp_12dB_per_V_db!, 3);
-  });
-
   it('is unity when fully open', async () => {
     expect(await gainAt(8, { response: 'exponential' })).toBe(1);
   });

@@ -1,13 +1,13 @@
 // @vitest-environment node
+/** Spectrum of a folded sine: tests/published/topics/modulation.ts. */
 import { describe, expect, it } from 'vitest';
 import { publishedShaper } from '../../../tests/support/publishedShaper.ts';
-import { publishedTable } from '../../../tests/support/publishedTable.ts';
 import { peakOf } from '../../../tests/support/response.ts';
 import { runKernel } from '../../../tests/support/runKernel.ts';
 import { uniform } from '../../../tests/support/signals.ts';
 import { ALIAS_FRAMES, coherentTone, cyclesOf, signalToAlias } from '../../../tests/support/signalToAlias.ts';
 import { worst } from '../../../tests/support/worst.ts';
-import { coherentSpectrum, lineAt } from '../../measure/spectrum.ts';
+import { lineAt } from '../../measure/spectrum.ts';
 import { spec } from './spec.ts';
 
 const rate = 48000;
@@ -46,24 +46,6 @@ describe('law', () => {
       const settings = { cvAmount, fold, symmetry };
       const { out } = await runKernel(spec, { frames: 3000, settings, inputs: { in: 2.2, cv, symmetryCv } });
       expect(out![2999]).toBeCloseTo(law(2.2, fold + (cvAmount * cv) / 8, symmetry + symmetryCv / 5), 5);
-    }
-  });
-});
-
-describe('spectrum', () => {
-  // Source: bessel_jn.csv. sin(I sin x) = 2 sum of J_n(I) sin(n x), n odd; cos(I sin x) has J_0 and the even ones (DLMF 10.12).
-  const bessel = publishedTable('bessel_jn');
-  it.each([5, 10, 12, 15])('of a folded sine is that of linear modulation with the index %f', async (index) => {
-    const cycles = cyclesOf(500, rate);
-    for (const symmetry of [0, 1]) {
-      const inputs = { in: coherentTone(cycles, (5 * index) / 12) };
-      const { out } = await runKernel(spec, { frames: 2 * ALIAS_FRAMES, settings: { fold: 1, symmetry }, inputs });
-      const amplitudes = coherentSpectrum(out!, ALIAS_FRAMES, ALIAS_FRAMES);
-      for (const { I, n, Jn } of bessel as readonly { I: number; n: number; Jn: number }[]) {
-        if (I !== index) continue;
-        const expected = n % 2 === 1 - symmetry ? Math.abs(5 * (n === 0 ? 1 : 2) * Jn) : 0;
-        expect(Math.abs(amplitudes[n * cycles]! - expected), `harmonic ${n}`).toBeLessThan(0.001 * expected + 1e-4);
-      }
     }
   });
 });

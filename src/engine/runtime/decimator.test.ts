@@ -1,57 +1,17 @@
 // @vitest-environment node
 import { describe, expect, it } from 'vitest';
-import { createPartBench, cutsOf } from '../../../tests/support/enginePart.ts';
-import { createAnalyser, lineAt } from '../../measure/spectrum.ts';
+import { decimated, decimatorGains, impulseResponse } from '../../../tests/support/decimatorBench.ts';
+import { lineAt } from '../../measure/spectrum.ts';
 
 /** Figures: flat within 0.05 dB to 20 kHz, at least 100 dB down from (rate - 20 kHz) upward: the project's own mark. */
 const rates = [44100, 48000, 88200, 96000, 192000];
 const qualities = [2, 4, 8];
 const all = rates.flatMap((rate) => qualities.map((quality) => [rate, quality] as const));
 
-/** Output frames for engine frames fed in the given cuts. */
-function decimated(rate: number, quality: number, input: Float32Array, cuts: readonly number[] = [128]) {
-  const bench = createPartBench();
-  bench.parts.prepareDecimator(rate, quality);
-  const state = bench.room(bench.parts.decimatorBytes(quality));
-  const from = bench.room(input.byteLength);
-  const to = bench.room(input.byteLength);
-  bench.frames(from, input.length).set(input);
-  let at = 0;
-  let written = 0;
-  for (const length of cutsOf(input.length, cuts)) {
-    written += bench.parts.decimate(state, from + 4 * at, length, to + 4 * written);
-    at += length;
-  }
-  return { out: bench.frames(to, written).slice(), delay: bench.parts.decimatorDelay() };
-}
-
-/** Impulse response at the engine rate, put together from impulses on each of `quality` neighbouring frames. */
-function impulseResponse(rate: number, quality: number) {
-  const outFrames = 256;
-  const response = new Float64Array(outFrames * quality);
-  let delay = 0;
-  for (let offset = 0; offset < quality; offset++) {
-    const input = new Float32Array(outFrames * quality);
-    input[offset] = 1;
-    const run = decimated(rate, quality, input);
-    delay = run.delay;
-    // Output n at engine time n x quality heard the impulse n x quality - offset frames ago (shifted by quality to stay positive).
-    for (const [n, y] of run.out.entries()) if (n < outFrames - 1) response[n * quality - offset + quality] = y;
-  }
-  return { response, centre: delay * quality + quality, delay };
-}
-
 describe.each(all)('decimating to %i Hz from %i times the rate', (rate, quality) => {
   const { response, centre, delay } = impulseResponse(rate, quality);
-  const size = 32768;
-  const gains = createAnalyser(size, 'none')
-    .amplitudes(response)
-    .map((amplitude, bin) => (amplitude * size) / (bin === 0 || bin === size / 2 ? 1 : 2));
-  const decibels = (from: number, to: number): number[] =>
-    [...gains].flatMap((gain, bin) => {
-      const hz = (bin * rate * quality) / size;
-      return hz >= from && hz <= to ? [20 * Math.log10(gain)] : [];
-    });
+  const gains = decimatorGains(response, rate * quality);
+  const decibels = (from: number, to: number): number[] => gains.filter(({ x }) => x >= from && x <= to).map(({ y }) => y);
 
   it('is flat within 0.05 dB to 20 kHz', () => {
     expect(Math.max(...decibels(0, 20000).map(Math.abs))).toBeLessThan(0.05);
@@ -110,9 +70,8 @@ describe('decimator', () => {
 
   it('fits devices with low rates: flat to 0.45 of the rate, the rest down', () => {
     const { response } = impulseResponse(16000, 4);
-    const size = 32768;
-    const gains = createAnalyser(size, 'none').amplitudes(response);
-    const db = (hz: number): number => 20 * Math.log10(((gains[Math.round((hz * size) / 64000)] ?? 0) * size) / 2);
+    const gains = decimatorGains(response, 64000);
+    const db = (hz: number): number => gains[Math.round((hz * gains.length) / 32000)]?.y ?? Number.NaN;
     expect(Math.abs(db(7200))).toBeLessThan(0.05);
     for (const hz of [8800, 12000, 15000, 16000, 24000, 31000]) expect(db(hz)).toBeLessThan(-105);
   });
