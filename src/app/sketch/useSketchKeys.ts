@@ -24,8 +24,15 @@ export function useSketchKeys(paper: RefObject<HTMLElement | null>, flow: Flow, 
     const onKey = (event: KeyboardEvent): void => {
       if (event.defaultPrevented || isTyping(event.target)) return;
       const inSketch = holdsOrIsIn(document.activeElement, paper.current);
-      if (command(event, inSketch) || (inSketch && (onPort(event) || onSketch(event)))) event.preventDefault();
+      if (command(event, inSketch) || (inSketch && (onPort(event) || onSketch(event))) || place(event)) event.preventDefault();
     };
+
+    /** Placing a function by its name starts from anywhere on the page, also just after Listen was pressed. */
+    function place(event: KeyboardEvent): boolean {
+      if (event.ctrlKey || event.metaKey || event.altKey || (event.key !== '/' && event.key !== 'Insert')) return false;
+      actions.openPalette();
+      return true;
+    }
 
     /** Keys with Ctrl (or Cmd), which work wherever no text is being typed. */
     function command(event: KeyboardEvent, inSketch: boolean): boolean {
@@ -98,10 +105,6 @@ export function useSketchKeys(paper: RefObject<HTMLElement | null>, flow: Flow, 
           return true;
         case 'Escape':
           return putAway();
-        case '/':
-        case 'Insert':
-          actions.openPalette();
-          return true;
         case '+':
         case '=':
           void flow.zoomIn();
