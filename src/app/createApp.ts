@@ -5,16 +5,18 @@ import { type BlockSpec, type Catalogue, createCatalogue } from '../patch/blockS
 import type { Patch } from '../patch/document.ts';
 import type { BlockSymbol } from '../patch/symbol.ts';
 import type { App } from './app.ts';
-import { createChecks, whenIdle } from './findings/checks.ts';
+import { type ChecksParts, createChecks, whenIdle } from './findings/checks.ts';
 import { freshId } from './freshId.ts';
 import { createKeyboard } from './listen/keyboard.ts';
 import { createListening, type ListeningParts } from './listen/listening.ts';
+import { createLiveInput, type InputAccess } from './listen/liveInput.ts';
 import { createMidi, type MidiParts } from './listen/midi.ts';
 import { createPlaying } from './listen/playing.ts';
 import { createProbeHub } from './listen/probeHub.ts';
 import { createNotebook } from './notebook/notebook.ts';
 import type { NotebookParts } from './notebook/notebookTypes.ts';
 import { isTyping } from './sketch/useSketchKeys.ts';
+import { createSounds, type Sounds, type SoundsParts } from './sounds/sounds.ts';
 import { createMarks } from './store/marks.ts';
 import { createSession } from './store/session.ts';
 import { createTraceHub } from './store/traces.ts';
@@ -28,6 +30,10 @@ export interface AppParts {
   readonly kept?: KeyValueStore | undefined;
   /** Live sound and takes; left out where there is no sound card (tests). */
   readonly sound?: Pick<ListeningParts, 'openLive' | 'openTakes'>;
+  /** How sound files are read; left out where the page cannot (tests): then only WAV files can be, and none is chosen. */
+  readonly soundFiles?: Pick<SoundsParts, 'decode' | 'digest'>;
+  /** The browser's inputs; left out where it has none. */
+  readonly inputAccess?: InputAccess | undefined;
   /** Asks the browser for MIDI; left out where it has none. */
   readonly requestMidi?: MidiParts['request'];
   /** Where the notebook is kept; left out, it lasts as long as the page. */
@@ -45,14 +51,28 @@ const silence: Pick<ListeningParts, 'openLive' | 'openTakes'> = {
   openTakes: () => ({ render: () => undefined, cancel: () => undefined }),
 };
 
-export function createApp({ specs, symbols, docs = {}, patch, kept, sound = silence, keep, demos, requestMidi }: AppParts): App {
+const noSoundFiles: Pick<SoundsParts, 'decode' | 'digest'> = { decode: async () => undefined, digest: async () => undefined };
+
+export function createApp(parts: AppParts): App {
+  const { specs, symbols, docs = {}, patch, kept, sound = silence, keep, demos } = parts;
   const catalogue = createCatalogue(specs);
   const session = createSession(patch);
   const traces = createTraceHub();
   const probes = createProbeHub();
   const marks = createMarks();
   const view = createView(kept);
-  const listening = createListening({ session, specs, catalogue, traces, probes, ...sound });
+  const notebook = createNotebook({
+    session,
+    catalogue,
+    openStore: keep?.openStore ?? (async () => createMemoryStore()),
+    journal: createJournal(keep?.journal, freshId()),
+    demos: demos?.(catalogue) ?? [],
+    ...(keep?.tab && { tab: keep.tab }),
+    now: () => Date.now(),
+    freshId,
+  });
+  const sounds = createSounds({ session, catalogue, notebook, ...(parts.soundFiles ?? noSoundFiles) });
+  const listening = createListening({ session, specs, catalogue, traces, probes, sounds, ...sound });
   const playing = createPlaying({ session, catalogue, listening });
   return {
     specs,
@@ -63,22 +83,23 @@ export function createApp({ specs, symbols, docs = {}, patch, kept, sound = sile
     view,
     traces,
     marks,
-    checks: createChecks({ session, catalogue, marks, whenIdle }),
+    checks: createChecks({ session, catalogue, marks, missing: missingOf(sounds), whenIdle }),
     probes,
+    sounds,
     listening,
+    liveInput: createLiveInput({ session, catalogue, listening, access: parts.inputAccess }),
     playing,
     keyboard: createKeyboard({ playing, view, isTyping }),
-    midi: createMidi({ playing, session, request: requestMidi }),
-    notebook: createNotebook({
-      session,
-      catalogue,
-      openStore: keep?.openStore ?? (async () => createMemoryStore()),
-      journal: createJournal(keep?.journal, freshId()),
-      demos: demos?.(catalogue) ?? [],
-      ...(keep?.tab && { tab: keep.tab }),
-      now: () => Date.now(),
-      freshId,
-    }),
+    midi: createMidi({ playing, session, request: parts.requestMidi }),
+    notebook,
     sketch: { current: undefined },
+  };
+}
+
+/** The sound files that are not there, for the checks. */
+function missingOf(sounds: Sounds): ChecksParts['missing'] {
+  return {
+    names: () => new Set([...sounds.getState().files].flatMap(([sha256, status]) => (status === 'missing' ? [sha256] : []))),
+    onChange: (listener) => void sounds.subscribe((now, before) => now.files !== before.files && listener()),
   };
 }

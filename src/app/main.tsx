@@ -11,6 +11,7 @@ import { AppContext } from './app.ts';
 import { createApp } from './createApp.ts';
 import { guardLeaving } from './notebook/leaving.ts';
 import { Shell } from './Shell.tsx';
+import { decodeInBrowser, digestOf } from './sounds/browser.ts';
 import { VIEW_KEY } from './store/view.ts';
 import { followTheme } from './theme.ts';
 import './style/tokens.css';
@@ -40,6 +41,8 @@ const app = createApp({
   sound: { openLive: LiveSound.open, openTakes: (listener) => new Takes(listener) },
   keep: { openStore: (onLost) => openStorage({ onLost }), journal: kept, tab: allowed(() => sessionStorage) },
   demos: demoPatches,
+  soundFiles: { decode: decodeInBrowser, digest: digestOf },
+  inputAccess: navigator.mediaDevices,
   requestMidi: typeof navigator.requestMIDIAccess === 'function' ? () => navigator.requestMIDIAccess() : undefined,
 });
 // On a first visit the probes are open where there is room for them.

@@ -1,5 +1,6 @@
 /** Every message between page and engine: one union each way. Events carry engine frames; buffers are transferred. */
 import type { Patch, Place } from '../patch/document.ts';
+import type { RecordedSound } from './hosts/recordings.ts';
 import type { EngineEvent } from './plan/events.ts';
 import type { PlacedTap, TapRequest } from './plan/plan.ts';
 
@@ -24,6 +25,8 @@ export type ToLive =
       readonly fresh: boolean;
     }
   | { readonly type: 'events'; readonly events: readonly EngineEvent[] }
+  /** A slice of a sound file for the memory; answered by `placed`. */
+  | { readonly type: 'sound'; readonly address: number; readonly samples: Float32Array<ArrayBuffer> }
   /** Volume behind the output blocks (1 = as the patch says), reached over `frames` output frames. */
   | { readonly type: 'gain'; readonly gain: number; readonly frames: number }
   /** A tap buffer comes back for reuse. */
@@ -46,10 +49,15 @@ export type FromLive =
       readonly type: 'ready';
       readonly arenaStart: number;
       readonly regionBytes: number;
+      /** Room for sound files. */
+      readonly soundsStart: number;
+      readonly soundsBytes: number;
       readonly rate: number;
       readonly delayFrames: number;
     }
   | { readonly type: 'applied'; readonly number: number }
+  /** A slice of a sound file has been copied. */
+  | { readonly type: 'placed' }
   | { readonly type: 'taps'; readonly batch: TapBatch }
   /** Share of the time that the engine needs, and batches lost because the page was busy. */
   | { readonly type: 'load'; readonly share: number; readonly lost: number }
@@ -66,6 +74,9 @@ export interface TakeRequest {
 
 export type ToTakes =
   | { readonly type: 'module'; readonly module: WebAssembly.Module }
+  /** A decoded sound file, kept by the worker under its sha256 until it is told to forget it. */
+  | { readonly type: 'sound'; readonly sha256: string; readonly sound: RecordedSound }
+  | { readonly type: 'forget'; readonly sha256: string }
   /** The newest request wins: an older one that still renders is dropped. */
   | { readonly type: 'render'; readonly request: TakeRequest }
   | { readonly type: 'cancel' };

@@ -21,6 +21,8 @@ const out = [{ id: 'out', title: 'Out', kind: 'audio' }] as const;
 
 const specs: BlockSpec[] = [
   { ...base, type: 'tone', title: 'Tone', outputs: out },
+  { ...base, type: 'tape', title: 'Tape', outputs: out, settings: [{ id: 'file', title: 'File', type: 'recording', default: '' }] },
+  { ...base, type: 'mic', title: 'Mic', outputs: out, liveInput: true },
   {
     ...base,
     type: 'amp',
@@ -136,6 +138,7 @@ describe('a patch that sounds', () => {
   });
 
   it.each([
+    ['a tape with a file', patch(['tape', 'ear'], ['tape.out ear.left'], { tape: { file: 'fog' } })],
     ['an amplifier opened by its level', patch(['tone', 'amp', 'ear'], ['tone.out amp.in', 'amp.out ear.left'], { amp: { level: 0.5 } })],
     [
       'an amplifier opened by hand during the take',
@@ -185,6 +188,7 @@ describe('a patch that sounds', () => {
 
 describe('why it is silent', () => {
   it.each([
+    ['a tape without a file', ['no-sound-file tape'], patch(['tape', 'ear'], ['tape.out ear.left'])],
     ['no output', ['no-output'], patch(['tone'], [])],
     ['nothing patched to the output', ['output-unpatched ear'], patch(['tone', 'ear'], [])],
     ['a closed amplifier', ['shut amp'], patch(['tone', 'amp', 'ear'], ['tone.out amp.in', 'amp.out ear.left'])],
@@ -267,6 +271,8 @@ describe('findings', () => {
     ],
     ['unheard', 'unheard scale', patch(['tone', 'scale', 'ear'], ['tone.out ear.left'])],
     ['several outputs', 'several-outputs ear2', patch(['tone', 'ear', 'ear2:ear'], ['tone.out ear.left', 'tone.out ear2.left'])],
+    ['a player without a file', 'no-sound-file tape', patch(['tone', 'tape', 'ear'], ['tone.out ear.left', 'tape.out ear.right'])],
+    ['a microphone', 'live-only mic', patch(['mic', 'ear'], ['mic.out ear.left'])],
     [
       'a keyboard without notes',
       'no-notes piano',
@@ -292,5 +298,18 @@ describe('findings', () => {
 
   it('skip blocks they do not know', () => {
     expect(ids(patch(['tone', 'ear', 'other'], ['tone.out ear.left', 'other.x ear.right']))).toEqual([]);
+  });
+
+  it('names sound files that are not there', () => {
+    const tape = patch(['tape', 'ear'], ['tape.out ear.left'], { tape: { file: 'fog' } });
+    const named = { ...tape, recordings: [{ id: 'fog', name: 'Fog.wav', sha256: 'f'.repeat(64), seconds: 1 }] };
+    expect(findings(named, catalogue, new Set(['a'.repeat(64)]))).toEqual([]);
+    expect(findings(named, catalogue, new Set(['f'.repeat(64)]))).toMatchObject([
+      {
+        id: 'sound-file-missing',
+        block: 'tape',
+        say: 'The sound file "Fog.wav" of my tape is not in this notebook: choose it again in its settings.',
+      },
+    ]);
   });
 });

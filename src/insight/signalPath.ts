@@ -86,6 +86,8 @@ export function createSignalPath(wired: Wired): SignalPath {
       if (!source) return { live: false, findings: [missingNeed(known, need)], arrives: true, behind: [] };
       if (!isLive(source)) return { live: false, findings: [], arrives: false, behind: [source] };
     }
+    const empty = noSoundFile(known);
+    if (empty) return { live: false, findings: [empty], arrives: true, behind: [] };
     const flows = (known.spec.flows ?? []).filter((flow) => flow.to.includes(output));
     if (flows.length === 0) return LIVE;
     const verdicts = flows.map((flow) => askFlow(known, flow));
@@ -171,6 +173,14 @@ export function isExcused(wired: Wired, { block, spec }: KnownBlock, need: NeedS
 
 export function missingNeed({ block, label }: KnownBlock, need: NeedSpec): Finding {
   return { id: 'needs-cable', severity: 'warning', block: block.id, place: [block.id, need.input], say: `${label} ${need.say}.` };
+}
+
+/** A player with nothing to play; undefined where there is something or nothing is needed. */
+export function noSoundFile({ block, spec, label }: KnownBlock): Finding | undefined {
+  const empty = spec.settings.find((setting) => setting.type === 'recording' && settingValue(block, setting) === '');
+  if (!empty) return undefined;
+  const say = `${label} is silent, because it has no sound file: choose one in its settings.`;
+  return { id: 'no-sound-file', severity: 'warning', block: block.id, place: [block.id, empty.id], say };
 }
 
 export function shutFlow({ block, label }: KnownBlock, say: string): Finding {

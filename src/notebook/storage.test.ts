@@ -61,6 +61,30 @@ describe.each([
     expect(await store.all()).toEqual([]);
   });
 
+  it('keeps sound files under their sha256 and sweeps out old ones that nobody names', async () => {
+    const store = await openOne();
+    const bytes = Uint8Array.from({ length: 100_000 }, (_, i) => i % 251);
+    for (const [sha256, kept] of [
+      ['a', 1000],
+      ['b', 1000],
+      ['c', 3000],
+    ] as const)
+      await store.keepSound({ sha256, bytes, kept });
+    expect(await store.sound('a')).toEqual(bytes);
+    expect(await store.sound('nothing')).toBeUndefined();
+    await store.sweepSounds(new Set(['a']), 2000);
+    expect(await Promise.all(['a', 'b', 'c'].map(async (name) => (await store.sound(name))?.length))).toEqual([
+      100_000,
+      undefined,
+      100_000,
+    ]);
+    // Chosen again, it is new.
+    await store.keepSound({ sha256: 'a', bytes, kept: 5000 });
+    await store.sweepSounds(new Set(), 4000);
+    expect((await store.sound('a'))?.length).toBe(100_000);
+    expect(await store.sound('c')).toBeUndefined();
+  });
+
   it('begins once', async () => {
     const store = await openOne();
     expect(await store.begin([createRecord('a', bell, 1000, 's1')])).toBe(true);
@@ -115,4 +139,23 @@ it('says when a newer page takes the database away', async () => {
   const newer = await openDB(name, 99);
   expect(lost).toBe(true);
   newer.close();
+});
+
+it('takes over a notebook of the first version, which had no sound files', async () => {
+  const name = `storage${++count}`;
+  const record = createRecord('a', bell, 1000, 's1');
+  const old = await openDB(name, 1, {
+    upgrade(fresh) {
+      fresh.createObjectStore('patches', { keyPath: 'id' });
+      fresh.createObjectStore('facts');
+    },
+  });
+  await old.put('patches', record);
+  await old.put('facts', true, 'begun');
+  old.close();
+  const store = await storage(name);
+  expect(await store.all()).toEqual([record]);
+  expect(await store.begin([createRecord('b', buoy, 1000, 's2')])).toBe(false);
+  await store.keepSound({ sha256: 'f', bytes: Uint8Array.of(1, 2), kept: 1 });
+  expect(await store.sound('f')).toEqual(Uint8Array.of(1, 2));
 });

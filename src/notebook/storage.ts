@@ -1,16 +1,18 @@
 /** The notebook in the browser's IndexedDB, with word between tabs of who wrote what. Nothing else in this folder touches the page. */
 import { type DBSchema, type IDBPDatabase, openDB } from 'idb';
 import { isRecord, type NotebookRecord } from './record.ts';
-import { type NotebookStore, touched } from './store.ts';
+import { type KeptSound, type NotebookStore, touched } from './store.ts';
 
 interface Schema extends DBSchema {
   patches: { key: string; value: NotebookRecord };
   /** Facts about the notebook itself: 'begun'. */
   facts: { key: string; value: unknown };
+  /** Since version 2. */
+  sounds: { key: string; value: KeptSound };
 }
 
 const NAME = 'signal-sketchbook';
-const DATABASE_VERSION = 1;
+const DATABASE_VERSION = 2;
 
 export interface StorageOptions {
   /** Told when another tab with a newer page needs the database in another form: nothing can be kept here from now on. */
@@ -21,9 +23,12 @@ export interface StorageOptions {
 /** Rejects where the browser forbids storage. */
 export async function openStorage({ onLost, name = NAME }: StorageOptions = {}): Promise<NotebookStore> {
   const database: IDBPDatabase<Schema> = await openDB<Schema>(name, DATABASE_VERSION, {
-    upgrade(fresh) {
-      fresh.createObjectStore('patches', { keyPath: 'id' });
-      fresh.createObjectStore('facts');
+    upgrade(fresh, before) {
+      if (before < 1) {
+        fresh.createObjectStore('patches', { keyPath: 'id' });
+        fresh.createObjectStore('facts');
+      }
+      if (before < 2) fresh.createObjectStore('sounds', { keyPath: 'sha256' });
     },
     blocking() {
       database.close();
@@ -80,6 +85,19 @@ export async function openStorage({ onLost, name = NAME }: StorageOptions = {}):
       await transaction.done;
       if (!begun) tell(records.map(({ id }) => id));
       return !begun;
+    },
+    sound: async (sha256) => (await database.get('sounds', sha256))?.bytes,
+    async keepSound(sound) {
+      await database.put('sounds', sound);
+    },
+    async sweepSounds(named, before) {
+      const transaction = database.transaction('sounds', 'readwrite');
+      for (const sha256 of await transaction.store.getAllKeys()) {
+        if (named.has(sha256)) continue;
+        const sound = await transaction.store.get(sha256);
+        if (sound && sound.kept < before) void transaction.store.delete(sha256).catch(() => undefined);
+      }
+      await transaction.done;
     },
     onChange(listener) {
       const hear = (event: MessageEvent): void => {

@@ -8,6 +8,14 @@ export interface Touch {
   readonly trashed?: number | null;
 }
 
+/** A sound file as it was chosen or converted, under the sha256 of its bytes: whatever patches name it share it. */
+export interface KeptSound {
+  readonly sha256: string;
+  readonly bytes: Uint8Array<ArrayBuffer>;
+  /** When it was last chosen. */
+  readonly kept: number;
+}
+
 export interface NotebookStore {
   /** All entries, deleted ones too, in no order. */
   all(): Promise<readonly NotebookRecord[]>;
@@ -23,6 +31,11 @@ export interface NotebookStore {
   remove(ids: readonly string[]): Promise<void>;
   /** Puts the first entries into a notebook that has never had any. False when it had, which is the case ever after. */
   begin(records: readonly NotebookRecord[]): Promise<boolean>;
+  sound(sha256: string): Promise<Uint8Array<ArrayBuffer> | undefined>;
+  /** Rejects when there is no room. */
+  keepSound(sound: KeptSound): Promise<void>;
+  /** Removes sounds that are not named and were kept before a time. */
+  sweepSounds(named: ReadonlySet<string>, before: number): Promise<void>;
   /** Told of entries that another tab has written, touched or removed. Returns the way to stop. */
   onChange(listener: (ids: readonly string[]) => void): () => void;
   close(): void;
@@ -37,6 +50,7 @@ export function touched(record: NotebookRecord, { opened, trashed }: Touch): Not
 /** A notebook that lasts as long as the page, for browsers that forbid storage and for tests. */
 export function createMemoryStore(): NotebookStore {
   const records = new Map<string, NotebookRecord>();
+  const sounds = new Map<string, KeptSound>();
   let begun = false;
   return {
     all: async () => [...records.values()].filter(isRecord),
@@ -59,6 +73,13 @@ export function createMemoryStore(): NotebookStore {
       begun = true;
       for (const record of first) records.set(record.id, record);
       return true;
+    },
+    sound: async (sha256) => sounds.get(sha256)?.bytes,
+    async keepSound(sound) {
+      sounds.set(sound.sha256, sound);
+    },
+    async sweepSounds(named, before) {
+      for (const { sha256, kept } of sounds.values()) if (!named.has(sha256) && kept < before) sounds.delete(sha256);
     },
     onChange: () => () => undefined,
     close: () => undefined,

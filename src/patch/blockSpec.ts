@@ -162,6 +162,8 @@ export interface BlockSpec {
    * with the switches that put dc block and ceiling on.
    */
   readonly bus?: { readonly left: string; readonly right: string; readonly dcBlock: string; readonly ceiling: string };
+  /** Plays the microphone or line input, which is asked for only where a patch has such a block. Silent in takes. */
+  readonly liveInput?: boolean;
   /** Private memory beyond the state struct, in seconds of float32 at the engine rate. */
   readonly memorySeconds?: number;
 }

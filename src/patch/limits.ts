@@ -11,6 +11,8 @@ export const MAXIMUM_BYTES = 20_000_000;
 export const MAXIMUM_SECONDS = 86_400;
 /** Longest recording a patch may carry, in seconds. */
 export const MAXIMUM_RECORDING_SECONDS = 30;
+/** Size of a recording's sound file, in bytes. */
+export const MAXIMUM_RECORDING_BYTES = 10_000_000;
 
 /** A refusal if the patch would outgrow the limits. */
 export function checkLimits(blocks: number, cables: number): Refusal | undefined {

@@ -1,6 +1,6 @@
 /** The tables of the sheet: cables in patching order, settings as values, hand movements and notes. */
 
-import type { BlockSpec, Catalogue, ListSetting, SettingValue } from '../patch/blockSpec.ts';
+import type { BlockSpec, Catalogue, ListSetting, SettingSpec, SettingValue } from '../patch/blockSpec.ts';
 import { type Block, type Patch, type Place, placeName } from '../patch/document.ts';
 import { blockLabel } from '../patch/label.ts';
 import { findSetting, listRecords, sameValue, settingValue } from '../patch/settings.ts';
@@ -86,7 +86,7 @@ export function settingsHtml(patch: Patch, catalogue: Catalogue): string {
       setting.type === 'list'
         ? []
         : [
-            `<span class="setting">${escapeXml(lowerFirst(setting.title))} <span class="value">${escapeXml(formatValue(value, setting))}</span></span>`,
+            `<span class="setting">${escapeXml(lowerFirst(setting.title))} <span class="value">${escapeXml(settingText(patch, setting, value))}</span></span>`,
           ],
     );
     const lists = changed.flatMap(({ setting, value }) => (setting.type === 'list' ? [stepsHtml(setting, value)] : []));
@@ -95,6 +95,12 @@ export function settingsHtml(patch: Patch, catalogue: Catalogue): string {
   return rows.length > 0
     ? `<table class="settings"><tbody>${rows.join('')}</tbody></table>`
     : '<p>None: every setting is at its default.</p>';
+}
+
+/** A value in words; a recording by its name and length. */
+function settingText(patch: Patch, setting: SettingSpec, value: SettingValue): string {
+  const recording = setting.type === 'recording' ? patch.recordings?.find(({ id }) => id === value) : undefined;
+  return recording ? `${recording.name}, ${seconds(recording.seconds)}` : formatValue(value, setting);
 }
 
 /** A list of records as a table: one column per record, one row per field that is not at rest throughout. */

@@ -8,12 +8,21 @@ import { Engine } from '../../src/engine/hosts/engine.ts';
 import { HEAD_BYTES, layoutOf, outputIds } from '../../src/engine/plan/layout.ts';
 import type { BlockSpec, SettingValue } from '../../src/patch/blockSpec.ts';
 import { engineModule } from '../support/engine.ts';
-import { type KernelRun, runKernel } from '../support/runKernel.ts';
+import { type KernelRun, runKernel as runAlone } from '../support/runKernel.ts';
 import { signalFor, uniform } from '../support/signals.ts';
 
 const folder = fileURLToPath(new URL('../../src/blocks/', import.meta.url));
 const engine = new Engine(engineModule(), 48000, 1);
 const FRAMES = 4000;
+
+/** A sound file for blocks that play one, at another rate than the engine's. */
+const recordings = new Map([['noise', { rate: 44100, channels: [3, 4].map((seed) => Float32Array.from({ length: 700 }, noiseOf(seed))) }]]);
+const runKernel: typeof runAlone = (spec, run) => runAlone(spec, { recordings, ...run });
+
+function noiseOf(seed: number): () => number {
+  const next = uniform(seed);
+  return () => 2 * next() - 1;
+}
 
 type Bound = 'minimum' | 'maximum' | 'default';
 
@@ -31,7 +40,7 @@ function settingsAt(spec: BlockSpec, bound: Bound): Record<string, SettingValue>
       case 'choice':
         return setting.choices[bound === 'maximum' ? setting.choices.length - 1 : 0] as string;
       case 'recording':
-        return '';
+        return 'noise';
       case 'list':
         return Array.from({ length: setting.maximumLength }, () =>
           Object.fromEntries(setting.fields.map((field) => [field.id, of(field) as number | boolean])),
@@ -51,7 +60,7 @@ function mixedSettings(spec: BlockSpec, seed: number): Record<string, SettingVal
     }
     if (setting.type === 'switch') return next() < 0.5;
     if (setting.type === 'list' && setting.bare) return Array.from({ length: 5 }, () => setting.fields.map(of)[0] as boolean);
-    if (setting.type === 'recording') return '';
+    if (setting.type === 'recording') return 'noise';
     if (setting.type === 'choice') return setting.choices[Math.floor(next() * setting.choices.length)] as string;
     return Array.from({ length: 5 }, () => Object.fromEntries(setting.fields.map((field) => [field.id, of(field) as number | boolean])));
   };

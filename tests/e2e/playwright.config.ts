@@ -28,6 +28,8 @@ export default defineConfig({
         '--disable-background-networking',
         '--disable-component-update',
         '--disable-sync',
+        // A microphone that beeps, for pages that are given permission.
+        '--use-fake-device-for-media-stream',
       ],
     },
   },

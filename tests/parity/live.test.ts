@@ -3,10 +3,11 @@
 import { describe, expect, it } from 'vitest';
 import { specs } from '../../src/blocks/specs.gen.ts';
 import { Engine } from '../../src/engine/hosts/engine.ts';
+import { SoundMemory } from '../../src/engine/hosts/soundMemory.ts';
 import { renderTake } from '../../src/engine/hosts/take.ts';
 import { compilePlan } from '../../src/engine/plan/compile.ts';
 import { settingEvents } from '../../src/engine/plan/events.ts';
-import type { Plan } from '../../src/engine/plan/plan.ts';
+import type { LoadedRecording, Plan } from '../../src/engine/plan/plan.ts';
 import type { LivePlan } from '../../src/engine/protocol.ts';
 import type { Patch } from '../../src/patch/document.ts';
 import { engineModule } from '../support/engine.ts';
@@ -16,8 +17,13 @@ import { parityPatch } from '../support/paritySamples.ts';
 const probe = new Engine(engineModule(), 48000, 1);
 const catalogue = probe.catalogue(specs);
 const REGION = 48 * 1048576;
+const soundsStart = probe.arenaStart + 2 * REGION;
 
-function plan(patch: Patch, region: number, more: { previous?: Plan; fade?: { before: Patch; frames: number } } = {}): Plan {
+function plan(
+  patch: Patch,
+  region: number,
+  more: { previous?: Plan; fade?: { before: Patch; frames: number }; recordings?: ReadonlyMap<string, LoadedRecording> } = {},
+): Plan {
   return compilePlan(patch, catalogue, { rate: 48000, quality: 1, base: probe.arenaStart + region * REGION, ...more });
 }
 
@@ -33,7 +39,7 @@ describe('the live host', () => {
   it('gives the samples of the take, later by the delay of the ceiling', async () => {
     const rig = await createLiveRig(engineModule());
     const ready = rig.posted.find((message) => message.type === 'ready');
-    expect(ready).toMatchObject({ arenaStart: probe.arenaStart, regionBytes: REGION });
+    expect(ready).toMatchObject({ arenaStart: probe.arenaStart, regionBytes: REGION, soundsStart, soundsBytes: 96 * 1048576 });
     rig.send({ type: 'gain', gain: 1, frames: 0 });
     rig.send({ type: 'plan', number: 1, plan: live(plan(parityPatch, 0)), fadeFrames: 0, fresh: false });
     const { left, right } = rig.run(370);
@@ -132,5 +138,82 @@ describe('the live host', () => {
     const take = renderTake(engineModule(), specs, parityPatch, { seconds: 1, taps: [{ at: ['slow', 'triangle'] }] });
     expect(seen.length).toBeGreaterThan(38000);
     expect(seen).toEqual([...(take.taps[0] as Float32Array).subarray(0, seen.length)]);
+  });
+
+  it('plays a sound file from slices that come one by one, as a take plays it', async () => {
+    const rig = await createLiveRig(engineModule());
+    const sound = {
+      rate: 44100,
+      channels: [3, 5].map((k) => Float32Array.from({ length: 20000 }, (_, n) => 0.4 * Math.sin(n * n * k * 1e-5))),
+    };
+    const memory = new SoundMemory(soundsStart, 1 << 20, ({ address, samples }) => rig.send({ type: 'sound', address, samples }));
+    memory.bring('fog', sound, new Set());
+    for (let i = 0; i < 4; i++) {
+      expect(memory.find('fog')).toBeUndefined();
+      expect(rig.posted.filter(({ type }) => type === 'placed')).toHaveLength(Math.min(4, i + 2));
+      memory.acknowledge();
+    }
+    const patch: Patch = {
+      recordings: [{ id: 'fog', name: 'Fog.wav', sha256: 'f'.repeat(64), seconds: 20000 / 44100 }],
+      blocks: [
+        { id: 'go', type: 'attenuverter' },
+        { id: 'player', type: 'samplePlayer', settings: { recording: 'fog' } },
+        { id: 'out', type: 'output' },
+      ],
+      cables: [
+        { from: ['go', 'out'], to: ['player', 'play'] },
+        { from: ['player', 'left'], to: ['out', 'left'] },
+        { from: ['player', 'right'], to: ['out', 'right'] },
+      ],
+    };
+    const found = memory.find('fog');
+    if (!found) throw new Error('The sound is not there.');
+    rig.send({ type: 'gain', gain: 1, frames: 0 });
+    const made = plan(patch, 0, { recordings: new Map([['fog', found]]) });
+    rig.send({ type: 'plan', number: 1, plan: live(made), fadeFrames: 0, fresh: false });
+    const { left, right } = rig.run(200);
+    const delay = probe.exports.delayFrames();
+    const take = renderTake(engineModule(), specs, patch, { seconds: 1, recordings: new Map([['fog', sound]]) });
+    expect(take.right.some((x) => Math.abs(x) > 0.1)).toBe(true);
+    expect(left.slice(delay)).toEqual([...take.left.subarray(0, left.length - delay)]);
+    expect(right.slice(delay)).toEqual([...take.right.subarray(0, right.length - delay)]);
+  });
+
+  it('brings the live input into the patch on its own frames, one channel on both sides, and nowhere else', async () => {
+    const rig = await createLiveRig(engineModule());
+    const wired = (cables: Patch['cables']): Patch => ({
+      blocks: [
+        { id: 'mic', type: 'external' },
+        { id: 'out', type: 'output', settings: { level: 0, dcBlock: false, ceiling: false } },
+      ],
+      cables,
+    });
+    const heard: Patch['cables'] = [
+      { from: ['mic', 'left'], to: ['out', 'left'] },
+      { from: ['mic', 'right'], to: ['out', 'right'] },
+    ];
+    const delay = probe.exports.delayFrames();
+    const wave = (n: number): number => Math.fround(0.3 * Math.sin(n * 0.05));
+    rig.send({ type: 'gain', gain: 1, frames: 0 });
+    rig.send({ type: 'plan', number: 1, plan: live(plan(wired(heard), 0)), fadeFrames: 0, fresh: false });
+    const stereo = rig.run(20, (n) => [wave(n), -wave(n)]);
+    for (let n = delay; n < 2560; n++) {
+      expect(stereo.left[n]).toBeCloseTo(wave(n - delay), 6);
+      expect(stereo.right[n]).toBeCloseTo(-wave(n - delay), 6);
+    }
+    rig.run(8);
+    const mono = rig.run(8, (n) => [wave(n)]);
+    expect(mono.right).toEqual(mono.left);
+    expect(mono.left[1000]).toBeCloseTo(wave(1000 - delay), 6);
+    // Nothing plugged in any more: silence, not the last quantum again and again.
+    rig.run(8);
+    expect(rig.run(8).left.every((x) => x === 0)).toBe(true);
+    // What is no number does no harm.
+    rig.run(4, () => [Number.NaN, Number.POSITIVE_INFINITY]);
+    expect(rig.run(8).left.every((x) => x === 0)).toBe(true);
+    expect(rig.posted.some(({ type }) => type === 'fault')).toBe(false);
+    rig.send({ type: 'plan', number: 2, plan: live(plan(wired([]), 1)), fadeFrames: 0, fresh: false });
+    rig.run(8);
+    expect(rig.run(8, (n) => [wave(n)]).left.every((x) => x === 0)).toBe(true);
   });
 });

@@ -4,6 +4,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { specs } from '../../src/blocks/specs.gen.ts';
 import { renderTake } from '../../src/engine/hosts/take.ts';
 import type { FromTakes, TakeRequest, ToTakes } from '../../src/engine/protocol.ts';
+import type { Patch } from '../../src/patch/document.ts';
 import { engineModule } from '../support/engine.ts';
 import { parityPatch } from '../support/paritySamples.ts';
 
@@ -69,5 +70,30 @@ describe('the take worker', () => {
     send({ type: 'render', request: { ...request(5, 1), patch: { blocks: [{ id: 'x', type: 'nothing' }], cables: [] } } });
     await waitFor(() => posted.length > 0);
     expect(posted[0]).toMatchObject({ type: 'refused', number: 5, say: 'There is no block of type "nothing".' });
+  });
+
+  it('plays the sound files that it was brought, until it is told to forget them', async () => {
+    const sound = { rate: 44100, channels: [Float32Array.from({ length: 3000 }, (_, n) => 0.5 * Math.sin(n * 0.1))] };
+    const patch: Patch = {
+      recordings: [{ id: 'fog', name: 'Fog.wav', sha256: 'f'.repeat(64), seconds: 0.1 }],
+      blocks: [
+        { id: 'player', type: 'samplePlayer', settings: { recording: 'fog', loop: true } },
+        { id: 'out', type: 'output' },
+      ],
+      cables: [{ from: ['player', 'left'], to: ['out', 'left'] }],
+    };
+    const take = async (number: number) => {
+      posted.length = 0;
+      send({ type: 'render', request: { ...request(number, 0.1), patch, taps: [] } });
+      await waitFor(() => posted.some((message) => message.type === 'done'));
+      return posted.find((message) => message.type === 'done')?.left;
+    };
+    expect((await take(6))?.every((x) => x === 0)).toBe(true);
+    send({ type: 'sound', sha256: 'f'.repeat(64), sound });
+    const direct = renderTake(engineModule(), specs, patch, { seconds: 0.1, recordings: new Map([['fog', sound]]) });
+    expect(direct.left.some((x) => Math.abs(x) > 0.1)).toBe(true);
+    expect(await take(7)).toEqual(direct.left);
+    send({ type: 'forget', sha256: 'f'.repeat(64) });
+    expect((await take(8))?.every((x) => x === 0)).toBe(true);
   });
 });

@@ -3,11 +3,12 @@
 import { describe, expect, it } from 'vitest';
 import { specs } from '../../src/blocks/specs.gen.ts';
 import { Engine } from '../../src/engine/hosts/engine.ts';
+import { loadRecordings } from '../../src/engine/hosts/recordings.ts';
 import { renderTake } from '../../src/engine/hosts/take.ts';
 import { compilePlan } from '../../src/engine/plan/compile.ts';
 import type { Patch } from '../../src/patch/document.ts';
 import { engineModule } from '../support/engine.ts';
-import { seededPatch, shuffled } from '../support/seededPatch.ts';
+import { seededPatch, seededSounds, shuffled } from '../support/seededPatch.ts';
 
 const seeds = Array.from({ length: 60 }, (_, i) => i + 1);
 const allOutputs = (patch: Patch) =>
@@ -18,7 +19,7 @@ const allOutputs = (patch: Patch) =>
 describe('every patch', () => {
   it.each(seeds)('stays finite, within the rails and under the ceiling (seed %i)', (seed) => {
     const patch = seededPatch(seed, 6 + (seed % 20));
-    const take = renderTake(engineModule(), specs, patch, { taps: allOutputs(patch), seconds: 0.3 });
+    const take = renderTake(engineModule(), specs, patch, { taps: allOutputs(patch), seconds: 0.3, recordings: seededSounds });
     expect(take.faults).toEqual([]);
     for (const volts of take.taps) expect(volts.every((v) => Number.isFinite(v) && Math.abs(v) <= 12)).toBe(true);
     for (const side of [take.left, take.right]) expect(side.every((v) => Math.abs(v) <= 10 ** (-1 / 20) + 1e-4)).toBe(true);
@@ -26,8 +27,8 @@ describe('every patch', () => {
 
   it.each(seeds.slice(0, 30))('sounds the same in whatever order the file lists it (seed %i)', (seed) => {
     const patch = seededPatch(seed);
-    const a = renderTake(engineModule(), specs, patch, { seconds: 0.2 });
-    const b = renderTake(engineModule(), specs, shuffled(patch, seed + 1), { seconds: 0.2 });
+    const a = renderTake(engineModule(), specs, patch, { seconds: 0.2, recordings: seededSounds });
+    const b = renderTake(engineModule(), specs, shuffled(patch, seed + 1), { seconds: 0.2, recordings: seededSounds });
     expect(Buffer.compare(Buffer.from(b.left.buffer), Buffer.from(a.left.buffer))).toBe(0);
     expect(Buffer.compare(Buffer.from(b.right.buffer), Buffer.from(a.right.buffer))).toBe(0);
   });
@@ -37,8 +38,9 @@ describe('every patch', () => {
     const run = (swap: boolean): number[] => {
       const engine = new Engine(engineModule(), 48000, 1);
       const catalogue = engine.catalogue(specs);
-      engine.reserve(engine.arenaStart + 2 * 8388608);
-      let plan = compilePlan(patch, catalogue, { rate: 48000, quality: 1, base: engine.arenaStart });
+      const { loaded: recordings, end: base } = loadRecordings(engine, engine.arenaStart, seededSounds);
+      engine.reserve(base + 2 * 8388608);
+      let plan = compilePlan(patch, catalogue, { rate: 48000, quality: 1, base, recordings });
       engine.load(plan);
       const out: number[] = [];
       for (let n = 0; n < 80; n++) {
@@ -46,7 +48,8 @@ describe('every patch', () => {
           plan = compilePlan(shuffled(patch, n), catalogue, {
             rate: 48000,
             quality: 1,
-            base: engine.arenaStart + (n % 32 === 7 ? 8388608 : 0),
+            base: base + (n % 32 === 7 ? 8388608 : 0),
+            recordings,
             previous: plan,
           });
           engine.load(plan);

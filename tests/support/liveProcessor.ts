@@ -11,8 +11,8 @@ export interface LiveRig {
   /** Messages that the processor posted, in order. */
   readonly posted: FromLive[];
   send(message: ToLive): void;
-  /** Left and right of the next `quanta` render quanta. */
-  run(quanta: number): { left: number[]; right: number[] };
+  /** Left and right of the next `quanta` render quanta. `input` gives the channels of the live input at a frame of this run; none if left out. */
+  run(quanta: number, input?: (frame: number) => readonly number[]): { left: number[]; right: number[] };
 }
 
 type Made = new (options: { processorOptions: { module: WebAssembly.Module } }) => LiveProcessor;
@@ -44,15 +44,20 @@ export async function createLiveRig(module: WebAssembly.Module, rate = 48000): P
     processor,
     posted,
     send: (data) => processor.port.onmessage?.({ data }),
-    run(quanta) {
+    run(quanta, input) {
       const sound = { left: [] as number[], right: [] as number[] };
       for (let i = 0; i < quanta; i++) {
         const outputs = [[new Float32Array(128), new Float32Array(128)]] as const;
-        processor.process([], outputs as unknown as Float32Array[][]);
+        processor.process([input ? quantum(input, i * 128) : []], outputs as unknown as Float32Array[][]);
         sound.left.push(...outputs[0][0]);
         sound.right.push(...outputs[0][1]);
       }
       return sound;
     },
   };
+}
+
+function quantum(input: (frame: number) => readonly number[], from: number): Float32Array[] {
+  const frames = Array.from({ length: 128 }, (_, n) => input(from + n));
+  return (frames[0] ?? []).map((_, side) => Float32Array.from(frames, (channels) => channels[side] as number));
 }

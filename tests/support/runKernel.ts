@@ -5,7 +5,7 @@ import { type PatchRun, runPatch, type Signal } from './runPatch.ts';
 
 export type { Signal } from './runPatch.ts';
 
-export interface KernelRun extends Pick<PatchRun, 'sampleRate' | 'quality' | 'frames' | 'cuts' | 'inspect'> {
+export interface KernelRun extends Pick<PatchRun, 'sampleRate' | 'quality' | 'frames' | 'cuts' | 'inspect' | 'recordings'> {
   readonly settings?: Readonly<Record<string, SettingValue>>;
   /** By input id, per engine frame; inputs that are left out are unpatched. */
   readonly inputs?: Readonly<Record<string, Signal>>;
@@ -32,6 +32,7 @@ export async function runKernel(spec: BlockSpec, run: KernelRun): Promise<Record
       ...(run.quality === undefined ? {} : { quality: run.quality }),
       ...(run.cuts === undefined ? {} : { cuts: run.cuts }),
       ...(run.inspect === undefined ? {} : { inspect: run.inspect }),
+      ...(run.recordings === undefined ? {} : { recordings: run.recordings }),
       feeds: Object.fromEntries(Object.entries(run.inputs ?? {}).map(([input, signal]) => [`${id}.${input}`, signal])),
       events: (run.events ?? []).map((event) => ({ block: id, ...event })),
       notes: (run.notes ?? []).map((note) => ({ block: id, ...note })),

@@ -1,6 +1,7 @@
 /** Runs a whole patch in the engine that ships, with signals written straight into chosen inputs. */
 import { specs } from '../../src/blocks/specs.gen.ts';
 import { Engine } from '../../src/engine/hosts/engine.ts';
+import { loadRecordings, type RecordedSound } from '../../src/engine/hosts/recordings.ts';
 import { compilePlan } from '../../src/engine/plan/compile.ts';
 import { type EngineEvent, settingEvents } from '../../src/engine/plan/events.ts';
 import type { Plan } from '../../src/engine/plan/plan.ts';
@@ -22,6 +23,8 @@ export interface PatchRun {
   readonly cuts?: readonly number[];
   readonly events?: readonly { block: string; frame: number; setting: string; value: SettingValue; glide?: number }[];
   readonly notes?: readonly { block: string; frame: number; code: number; a: number; b: number }[];
+  /** Sound files by the id that settings name them with. */
+  readonly recordings?: ReadonlyMap<string, RecordedSound>;
   /** Outputs to return ("block.port"). */
   readonly outputs: readonly string[];
   /** Called after each range of `count` engine frames. */
@@ -46,10 +49,12 @@ export function runPatch(patch: Patch, run: PatchRun): { out: Record<string, Flo
     const spec = specs.find(({ type }) => type === patch.blocks.find((block) => block.id === id)?.type);
     return spec?.bus?.left !== port && spec?.bus?.right !== port;
   });
+  const { loaded, end } = loadRecordings(engine, engine.arenaStart, run.recordings ?? new Map());
   const plan = compilePlan(patch, engine.catalogue(specs), {
     rate,
     quality,
-    base: engine.arenaStart,
+    base: end,
+    recordings: loaded,
     feeds: feeds.map(([name]) => asPlace(name)),
     taps: taps.map((at) => ({ at, peaksOnly: true })),
   });

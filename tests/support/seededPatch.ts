@@ -1,9 +1,20 @@
 /** Random patches over the whole catalogue, loops and extreme settings included; the same seed gives the same patch. */
 import { specs } from '../../src/blocks/specs.gen.ts';
+import type { RecordedSound } from '../../src/engine/hosts/recordings.ts';
 import type { BlockSpec, SettingSpec, SettingValue } from '../../src/patch/blockSpec.ts';
 import type { Block, Cable, Patch } from '../../src/patch/document.ts';
 import { listValue } from '../../src/patch/settings.ts';
 import { uniform } from './signals.ts';
+
+/** The sound file that random patches play: noise at full scale, at another rate than theirs. */
+export const seededSounds: ReadonlyMap<string, RecordedSound> = new Map([
+  ['surf', { rate: 44100, channels: [1, 2].map((seed) => Float32Array.from({ length: 3000 }, noise(seed))) }],
+]);
+
+function noise(seed: number): () => number {
+  const next = uniform(seed);
+  return () => 2 * next() - 1;
+}
 
 function randomValue(setting: SettingSpec, next: () => number): SettingValue {
   switch (setting.type) {
@@ -17,7 +28,7 @@ function randomValue(setting: SettingSpec, next: () => number): SettingValue {
     case 'choice':
       return setting.choices[Math.floor(next() * setting.choices.length)] as string;
     case 'recording':
-      return '';
+      return next() < 0.2 ? '' : 'surf';
     case 'list':
       return listValue(
         setting,

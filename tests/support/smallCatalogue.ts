@@ -1,4 +1,4 @@
-/** Five specs, thinned out to one of every sort of port and setting, for tests that need no sound. Their documents fit the full catalogue too. */
+/** Six specs, thinned out to one of every sort of port and setting, for tests that need no sound. Their documents fit the full catalogue too. */
 import type { BlockSpec } from '../../src/patch/blockSpec.ts';
 import { createCatalogue } from '../../src/patch/blockSpec.ts';
 
@@ -114,4 +114,20 @@ const output: BlockSpec = {
   bus: { left: 'busLeft', right: 'busRight', dcBlock: 'dcBlock', ceiling: 'ceiling' },
 };
 
-export const smallCatalogue = createCatalogue([oscillator, amplifier, lfo, sequencer, output]);
+const player: BlockSpec = {
+  type: 'samplePlayer',
+  group: 'sound',
+  title: 'Sample player',
+  say: 'A sample player, thinned out.',
+  part,
+  stem: 'player',
+  inputs: [{ id: 'play', title: 'Play', kind: 'gate' }],
+  outputs: [{ id: 'left', title: 'Left', kind: 'audio' }],
+  settings: [
+    { id: 'recording', title: 'Sound file', type: 'recording', default: '' },
+    { id: 'loop', title: 'Loop', type: 'switch', default: false },
+  ],
+  keySettings: ['recording'],
+};
+
+export const smallCatalogue = createCatalogue([oscillator, amplifier, lfo, sequencer, output, player]);

@@ -25,11 +25,13 @@ export interface ChecksParts {
   readonly session: Session;
   readonly catalogue: Catalogue;
   readonly marks: MarksStore;
+  /** Sound files (by sha256) that the patch names and this browser does not have. */
+  readonly missing?: { readonly names: () => ReadonlySet<string>; readonly onChange: (listener: () => void) => void };
   /** Runs something when the page has nothing else to do. Returns the way to call it off. */
   readonly whenIdle: (work: () => void) => () => void;
 }
 
-export function createChecks({ session, catalogue, marks, whenIdle }: ChecksParts): Checks {
+export function createChecks({ session, catalogue, marks, missing, whenIdle }: ChecksParts): Checks {
   const store = createStore<ChecksState>()(() => ({ findings: [], silence: undefined }));
   let timer: ReturnType<typeof setTimeout> | undefined;
   let callOff: (() => void) | undefined;
@@ -37,7 +39,7 @@ export function createChecks({ session, catalogue, marks, whenIdle }: ChecksPart
   const check = (): void => {
     callOff = undefined;
     const { patch } = session.getState();
-    const next: ChecksState = { findings: findings(patch, catalogue), silence: whySilent(patch, catalogue)[0] };
+    const next: ChecksState = { findings: findings(patch, catalogue, missing?.names()), silence: whySilent(patch, catalogue)[0] };
     if (!sameData(next, store.getState())) store.setState(next);
     const before = marks.getState().marks;
     const after = marksOf(next.findings, before);
@@ -55,6 +57,7 @@ export function createChecks({ session, catalogue, marks, whenIdle }: ChecksPart
     if (now.opened.count !== before.opened.count) plan(0);
     else if (matters(now.patch, before.patch)) plan(DEBOUNCE_MS);
   });
+  missing?.onChange(() => plan(DEBOUNCE_MS));
   plan(0);
   return store;
 }

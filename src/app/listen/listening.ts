@@ -11,6 +11,7 @@ import type { TapRequest } from '../../engine/plan/plan.ts';
 import type { BlockSpec, Catalogue } from '../../patch/blockSpec.ts';
 import { DEFAULT_SECONDS, type Patch, type Place, placeName } from '../../patch/document.ts';
 import { blockLabel } from '../../patch/label.ts';
+import type { Sounds } from '../sounds/sounds.ts';
 import type { Session } from '../store/session.ts';
 import type { TraceHub } from '../store/traces.ts';
 import type { ProbeHub } from './probeHub.ts';
@@ -49,6 +50,8 @@ export interface Listening extends StoreApi<ListeningState> {
   listen(): Promise<void>;
   stop(): Promise<void>;
   setVolume(volume: number): void;
+  /** The microphone or line input for the live inputs of the patch; undefined takes it off. Throws where the browser cannot connect it. */
+  setInput(stream: MediaStream | undefined): void;
   /** Notes, bend and wheel (see MESSAGE in engine/plan/events.ts). */
   play(code: number, a: number, b: number): void;
   /** Presses a block by hand, or lets it go. */
@@ -66,6 +69,7 @@ export interface ListeningParts {
   readonly catalogue: Catalogue;
   readonly traces: TraceHub;
   readonly probes: ProbeHub;
+  readonly sounds: Pick<Sounds, 'ready' | 'subscribe'>;
   readonly openLive: (specs: readonly BlockSpec[], listener: LiveListener) => Promise<LiveSound>;
   readonly openTakes: (listener: TakesListener) => Pick<Takes, 'render' | 'cancel'>;
   readonly rate?: number;
@@ -75,7 +79,7 @@ export interface ListeningParts {
 export const FIRST_VOLUME = 0.5;
 
 export function createListening(parts: ListeningParts): Listening {
-  const { session, traces, probes } = parts;
+  const { session, traces, probes, sounds } = parts;
   const store = createStore<ListeningState>()(() => ({
     sound: 'off',
     volume: FIRST_VOLUME,
@@ -91,6 +95,7 @@ export function createListening(parts: ListeningParts): Listening {
   const { getState, setState } = store;
   const columns = new Map<string, TraceColumns>();
   let live: LiveSound | undefined;
+  let input: MediaStream | undefined;
   let takes: Pick<Takes, 'render' | 'cancel'> | undefined;
   let timer: ReturnType<typeof setTimeout> | undefined;
 
@@ -158,13 +163,14 @@ export function createListening(parts: ListeningParts): Listening {
     takes ??= parts.openTakes(takesListener);
     const { patch } = session.getState();
     setState({ takeStatus: 'waiting', takeProgress: 0 });
-    takes.render({
+    const request = {
       patch,
       seconds: patch.seconds ?? DEFAULT_SECONDS,
       rate: parts.rate ?? 48000,
       quality: getState().takeQuality,
       taps: taps(patch, new Set(patch.cables.map(({ from }) => placeName(from)))),
-    });
+    };
+    takes.render(request, sounds.ready());
   };
 
   const follow = (patch: Patch, fresh: boolean): void => {
@@ -178,6 +184,13 @@ export function createListening(parts: ListeningParts): Listening {
     if (opened) columns.clear();
     if (opened || soundDiffers(now.patch, before.patch)) follow(now.patch, opened);
   });
+  let known = sounds.ready();
+  sounds.subscribe(() => {
+    if (sounds.ready() === known) return;
+    known = sounds.ready();
+    live?.setSounds(known);
+    follow(session.getState().patch, false);
+  });
   traces.onWanted((wanted) => {
     for (const name of columns.keys()) if (!wanted.has(name)) columns.delete(name);
     const { patch } = session.getState();
@@ -186,12 +199,19 @@ export function createListening(parts: ListeningParts): Listening {
     if (take) publishTraces(take);
   });
 
+  async function openLive(): Promise<LiveSound> {
+    const opened = await parts.openLive(parts.specs, liveListener);
+    opened.setSounds(sounds.ready());
+    if (input) opened.setInput(input);
+    return opened;
+  }
+
   return Object.assign(store, {
     async listen() {
       if (getState().sound !== 'off') return;
       setState({ sound: 'starting', trouble: undefined });
       try {
-        live ??= await parts.openLive(parts.specs, liveListener);
+        live ??= await openLive();
         live.setVolume(getState().volume);
         const { patch } = session.getState();
         columns.clear();
@@ -211,6 +231,10 @@ export function createListening(parts: ListeningParts): Listening {
     setVolume(volume: number) {
       setState({ volume });
       live?.setVolume(volume);
+    },
+    setInput(stream: MediaStream | undefined) {
+      input = stream;
+      live?.setInput(stream);
     },
     play: (code: number, a: number, b: number) => live?.message(code, a, b),
     press: (block: string, down: boolean) => live?.message(MESSAGE.press, down ? 1 : 0, 0, block),
@@ -237,6 +261,7 @@ function soundDiffers(a: Patch, b: Patch): boolean {
     a.seconds !== b.seconds ||
     a.probes !== b.probes ||
     a.score !== b.score ||
+    a.recordings !== b.recordings ||
     a.moves !== b.moves
   )
     return true;

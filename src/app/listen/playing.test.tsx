@@ -44,6 +44,7 @@ function stage(patch = tune, requestMidi?: () => Promise<MIDIAccess>): Stage {
     latency: 0,
     setVolume: () => undefined,
     setPatch: () => undefined,
+    setSounds: () => undefined,
     play: async () => undefined,
     stop: async () => undefined,
     peak: () => 0,

@@ -1,4 +1,4 @@
-/** Patch files may be dropped anywhere on the page. */
+/** Patch files may be dropped anywhere on the page, but for fields that take files of their own (`data-takes-files`). */
 import { useEffect, useState } from 'react';
 import { useApp } from '../app.ts';
 import { bringIn } from './patchFiles.ts';
@@ -8,8 +8,13 @@ export function FileDrop() {
   const [over, setOver] = useState(false);
   useEffect(() => {
     const files = (event: DragEvent): boolean => event.dataTransfer?.types.includes('Files') ?? false;
+    const elsewhere = ({ target }: DragEvent): boolean => target instanceof Element && target.closest('[data-takes-files]') !== null;
     const onOver = (event: DragEvent): void => {
       if (!files(event)) return;
+      if (elsewhere(event)) {
+        setOver(false);
+        return;
+      }
       event.preventDefault();
       if (event.dataTransfer) event.dataTransfer.dropEffect = 'copy';
       setOver(true);
@@ -20,7 +25,7 @@ export function FileDrop() {
     };
     const onDrop = (event: DragEvent): void => {
       setOver(false);
-      if (!files(event)) return;
+      if (!files(event) || elsewhere(event)) return;
       event.preventDefault();
       void bringIn(app, [...(event.dataTransfer?.files ?? [])]);
     };

@@ -24,9 +24,12 @@ export function rememberOpen(tab: NotebookParts['tab'], id: string): void {
   }
 }
 
+/** For so long a sound file is kept that no patch names: a tab may bring it back by undo. */
+const SPARE_SOUND_MS = 7 * 86_400_000;
+
 /**
  * Demo patches into a notebook that never had any, edits that the last page could not keep any more, and an end to what was
- * deleted long ago.
+ * deleted long ago and to sound files that no patch names any more.
  */
 export async function takeOver(parts: NotebookParts, store: NotebookStore, freshStamp: () => string): Promise<void> {
   const now = parts.now();
@@ -42,6 +45,10 @@ export async function takeOver(parts: NotebookParts, store: NotebookStore, fresh
     const titles = (await store.all()).map(({ patch }) => patch.title);
     await store.write({ ...record, id: parts.freshId(), patch: { ...record.patch, title: copyTitle(record.patch.title, titles) } });
   }
-  const past = overdue(await store.all(), now);
+  const records = await store.all();
+  const past = overdue(records, now);
   if (past.length > 0) await store.remove(past);
+  const kept = records.filter(({ id }) => !past.includes(id));
+  const named = new Set(kept.flatMap(({ patch }) => (patch.recordings ?? []).map(({ sha256 }) => sha256)));
+  await store.sweepSounds(named, now - SPARE_SOUND_MS);
 }

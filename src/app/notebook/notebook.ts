@@ -19,6 +19,11 @@ export function createNotebook(parts: NotebookParts): Notebook {
   let store: NotebookStore = createMemoryStore();
   const tab = freshId();
   let stamps = 0;
+  /** Resolves when the storage is open. */
+  let openedStore = (): void => undefined;
+  const storeOpen = new Promise<void>((resolve) => {
+    openedStore = resolve;
+  });
   /** Something was edited: in a storage that forgets, it would be lost. */
   let edited = false;
   const freshStamp = (): string => `${tab}.${++stamps}`;
@@ -170,6 +175,7 @@ export function createNotebook(parts: NotebookParts): Notebook {
         await takeOver(parts, store, freshStamp);
         put(await store.all());
       }
+      openedStore();
       const { patch, opened } = session.getState();
       if (opened.count !== untouched.opened.count || patch !== untouched.patch) {
         // Somebody was quicker than the storage: what they made is kept as a patch of its own.
@@ -258,6 +264,14 @@ export function createNotebook(parts: NotebookParts): Notebook {
       autosave.know(entry.id, entry.stamp);
       autosave.keep(entry.id, patch);
       void autosave.flush();
+    },
+    async soundFile(sha256) {
+      await storeOpen;
+      return attempt(() => store.sound(sha256));
+    },
+    async keepSoundFile(sha256, bytes) {
+      await storeOpen;
+      await attempt(() => store.keepSound({ sha256, bytes, kept: now() }));
     },
     dismissRefused: () => setState({ refused: [] }),
     forgetLately: () => setState({ lately: [] }),

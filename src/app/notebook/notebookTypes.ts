@@ -49,6 +49,10 @@ export interface NotebookActions {
   keepAsCopy(): void;
   /** What is open here is kept in place of what another tab wrote. */
   keepMine(): void;
+  /** A sound file by its sha256; undefined where this browser does not have it. Waits until the storage is open. */
+  soundFile(sha256: string): Promise<Uint8Array<ArrayBuffer> | undefined>;
+  /** Keeps a sound file in this browser; where that fails it is said. */
+  keepSoundFile(sha256: string, bytes: Uint8Array<ArrayBuffer>): Promise<void>;
   dismissRefused(): void;
   forgetLately(): void;
   /** Resolves when every edit so far is kept, or cannot be. */

@@ -9,7 +9,8 @@ export function exportPatch({ notebook, session }: App, id: string | undefined):
   if (!patch) return;
   const name = fileName(patch.title, 'patch.json');
   saveFile(name, writePatch(patch), 'application/json');
-  session.say(`Saved as ${name}.`);
+  const without = patch.recordings?.length ? ' Its sound files are not in it: save them in the settings of the blocks that play them.' : '';
+  session.say(`Saved as ${name}.${without}`);
 }
 
 /** Lets the person choose files and imports them. */

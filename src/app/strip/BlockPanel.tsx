@@ -10,8 +10,10 @@ import { Prose } from '../Prose.tsx';
 import { BlockTrace } from './BlockTrace.tsx';
 import { ChoiceField, SwitchField } from './ChoiceField.tsx';
 import { ListField } from './ListField.tsx';
+import { LiveInputField } from './LiveInputField.tsx';
 import { NumberField } from './NumberField.tsx';
 import { PressField } from './PressField.tsx';
+import { RecordingField } from './RecordingField.tsx';
 
 export function BlockPanel({ block, spec }: { readonly block: Block; readonly spec: BlockSpec }) {
   const { session, catalogue, docs } = useApp();
@@ -42,6 +44,7 @@ export function BlockPanel({ block, spec }: { readonly block: Block; readonly sp
       </header>
       {spec.pressed && <PressField block={block.id} label={label} />}
       <BlockTrace block={block} spec={spec} />
+      {spec.liveInput && <LiveInputField />}
       {spec.settings.length > 0 && (
         <div className="strip-settings">
           {spec.settings.map((setting) => (
@@ -87,7 +90,7 @@ function SettingField({ block, spec, setting, put }: SettingFieldProps) {
     case 'switch':
       return <SwitchField setting={setting} value={value as boolean} onSet={(to) => put(setting.id, to)} />;
     case 'recording':
-      return null;
+      return <RecordingField block={block} spec={spec} setting={setting} />;
     case 'list': {
       const length = spec.settings.find(({ id }) => id === 'length');
       const shown = length ? Number(settingValue(block, length)) : setting.maximumLength;

@@ -6,14 +6,19 @@ import { findings } from '../../insight/findings.ts';
 import type { Patch } from '../../patch/document.ts';
 import { MAXIMUM_SECONDS } from '../../patch/limits.ts';
 import { catalogue, nameOf, readDocuments } from '../document.ts';
+import { readRecordings } from '../recordings.ts';
 import { allFindings, findingRecord } from '../report.ts';
 import { wasmFile } from '../root.ts';
-import { DONE, numberOption, REFUSED, type Verb } from '../verb.ts';
+import { DONE, numberOption, REFUSED, type Terminal, type Verb } from '../verb.ts';
 
-function findingsOf(patch: Patch, seconds: number | undefined): readonly Finding[] {
+/** Undefined where the take needs sound files that are not to be had. */
+function findingsOf(file: string, patch: Patch, seconds: number | undefined, terminal: Terminal): readonly Finding[] | undefined {
   if (seconds === undefined) return findings(patch, catalogue);
+  const recordings = readRecordings(file, patch, terminal);
+  if (!recordings) return undefined;
   const module = engineModuleFrom(wasmFile);
-  return allFindings(module, patch, { seconds }, renderTake(module, specs, patch, { seconds }));
+  const options = { seconds, recordings };
+  return allFindings(module, patch, options, renderTake(module, specs, patch, options));
 }
 
 export const check: Verb = {
@@ -24,16 +29,17 @@ export const check: Verb = {
   run: (files, options, terminal) => {
     const seconds = numberOption(options, 'seconds', 0, MAXIMUM_SECONDS);
     const documents = readDocuments(files, terminal);
-    const found = documents.flatMap(({ file, patch }) => (patch ? findingsOf(patch, seconds).map((finding) => ({ file, finding })) : []));
+    const checked = documents.map(({ file, patch }) => ({ file, findings: patch && findingsOf(file, patch, seconds, terminal) }));
+    const found = checked.flatMap(({ file, findings: list }) => (list ?? []).map((finding) => ({ file, finding })));
     if (options.json) {
       const records = found.map(({ file, finding }) => ({ file: nameOf(file), ...findingRecord(finding) }));
-      if (documents.some(({ patch }) => patch)) terminal.out(JSON.stringify({ findings: records }, null, 2));
+      if (checked.some(({ findings: list }) => list)) terminal.out(JSON.stringify({ findings: records }, null, 2));
     } else {
       for (const { file, finding } of found) {
         terminal.out(`${nameOf(file)}: ${finding.severity}: ${finding.block === undefined ? '' : `${finding.block}: `}${finding.say}`);
       }
     }
-    const refused = documents.some(({ patch }) => !patch);
+    const refused = checked.some(({ findings: list }) => !list);
     return refused || found.some(({ finding }) => finding.severity === 'error') ? REFUSED : DONE;
   },
 };

@@ -11,6 +11,7 @@ import { DEFAULT_SECONDS, type Patch, type Place } from '../../patch/document.ts
 import { MAXIMUM_SECONDS } from '../../patch/limits.ts';
 import { applyVariation } from '../../patch/variation.ts';
 import { catalogue, nameOf, readDocument } from '../document.ts';
+import { readRecordings } from '../recordings.ts';
 import { outletsOf, takeReport } from '../report.ts';
 import { wasmFile } from '../root.ts';
 import { DONE, numberOption, type OptionValues, REFUSED, type Terminal, text, texts, type Verb, WrongUsage, wordOption } from '../verb.ts';
@@ -79,7 +80,7 @@ function rawFloats(frames: Float32Array): Uint8Array {
 
 interface Job {
   readonly patch: Patch;
-  readonly options: Required<Pick<TakeOptions, 'seconds' | 'rate' | 'quality'>>;
+  readonly options: TakeOptions & Required<Pick<TakeOptions, 'seconds' | 'rate' | 'quality'>>;
   readonly format: WavFormat;
   readonly taps: readonly Tap[];
 }
@@ -148,8 +149,10 @@ export const render: Verb = {
     const document = readDocument(file, terminal);
     if (!document) return REFUSED;
     const job = readJob(varied(document, text(options, 'variation')), options);
+    const recordings = readRecordings(file, job.patch, terminal);
+    if (!recordings) return REFUSED;
     try {
-      perform(job, options, terminal);
+      perform({ ...job, options: { ...job.options, recordings } }, options, terminal);
     } catch (fault) {
       if (!(fault instanceof PlanRefused)) throw fault;
       terminal.err(`${nameOf(file)}: ${fault.message}`);

@@ -11,7 +11,10 @@ import { type EngineCatalogue, type Plan, PlanRefused, type TapRequest } from '.
 import type { FromLive, LivePlan, TapBatch, ToLive } from '../protocol.ts';
 import { Engine } from './engine.ts';
 import workletUrl from './live.worklet.ts?worker&url';
+import { LiveSounds } from './liveSounds.ts';
 import { engineModule } from './load.ts';
+import type { RecordedSound } from './recordings.ts';
+import { SoundMemory } from './soundMemory.ts';
 
 export interface LiveListener {
   /** Volts of a recorded output: every frame, or (peaks) least and greatest of the batch. `at` counts output frames. */
@@ -58,6 +61,11 @@ export class LiveSound {
   readonly #node: AudioWorkletNode;
   readonly #meter: AnalyserNode;
   readonly #metered = new Float32Array(2048);
+  #memory = new SoundMemory(0, 0, () => undefined);
+  #sounds = new LiveSounds(this.#memory, 0, []);
+  /** What the running plan and the coming one read (`LiveSounds.reading`). */
+  #reading = '';
+  #input: MediaStreamAudioSourceNode | undefined;
   readonly #listener: LiveListener;
   readonly #catalogue: EngineCatalogue;
   #regions: readonly [number, number] = [0, 0];
@@ -89,7 +97,11 @@ export class LiveSound {
     const module = await engineModule();
     await context.audioWorklet.addModule(workletUrl);
     const node = new AudioWorkletNode(context, 'signal-sketchbook-live', {
-      numberOfInputs: 0,
+      // One input: the microphone or line input, of which the first two channels are taken.
+      numberOfInputs: 1,
+      channelCount: 2,
+      channelCountMode: 'clamped-max',
+      channelInterpretation: 'discrete',
       outputChannelCount: [2],
       processorOptions: { module },
     });
@@ -110,7 +122,11 @@ export class LiveSound {
       };
       this.#node.port.onmessage = (event: MessageEvent<FromLive>) => {
         if (event.data.type === 'ready') {
-          const { arenaStart, regionBytes, delayFrames } = event.data;
+          const { arenaStart, regionBytes, soundsStart, soundsBytes, delayFrames } = event.data;
+          this.#memory = new SoundMemory(soundsStart, soundsBytes, ({ address, samples }) =>
+            this.#send({ type: 'sound', address, samples }, [samples.buffer]),
+          );
+          this.#sounds = new LiveSounds(this.#memory, soundsBytes, this.#catalogue.specs);
           this.#regions = [arenaStart, arenaStart + regionBytes];
           this.#regionBytes = regionBytes;
           this.#delayFrames = delayFrames;
@@ -152,6 +168,32 @@ export class LiveSound {
     else if (message.type === 'load') this.#listener.load(message.share);
     else if (message.type === 'fault') this.#listener.fault(message.block, message.reason);
     else if (message.type === 'applied') this.#applied(message.number);
+    else if (message.type === 'placed' && this.#memory.acknowledge() !== undefined) this.#planAgain();
+  }
+
+  /** The decoded sound files there are, by sha256. Those that the patch plays are brought, and heard as soon as they are there. */
+  setSounds(sounds: ReadonlyMap<string, RecordedSound>): void {
+    this.#sounds.provide(sounds);
+    this.#planAgain();
+  }
+
+  /** The patch that is played, or will be, once more: what it reads may have come. */
+  #planAgain(): void {
+    if (this.#wanted) this.#bring(this.#wanted.patch);
+    else if (this.#coming) this.setPatch(this.#coming.plan.patch, this.#coming.taps);
+    else if (this.#plan) this.setPatch(this.#plan.patch, this.#taps);
+  }
+
+  #bring(patch: Patch): void {
+    const say = this.#sounds.bring(patch, [this.#plan?.patch, this.#coming?.plan.patch]);
+    if (say) this.#listener.refused(say);
+  }
+
+  /** Connects the microphone or line input to the live inputs of the patch, and to nothing else; undefined takes it off. */
+  setInput(stream: MediaStream | undefined): void {
+    this.#input?.disconnect();
+    this.#input = stream && new MediaStreamAudioSourceNode(this.context, { mediaStream: stream });
+    this.#input?.connect(this.#node);
   }
 
   #hear(batch: TapBatch): void {
@@ -200,7 +242,9 @@ export class LiveSound {
 
   #update(patch: Patch, taps: readonly TapRequest[], fresh: boolean): void {
     const plan = this.#plan;
-    if (plan && !fresh && sameStructure(plan.patch, patch) && sameTaps(this.#taps, taps)) {
+    this.#bring(patch);
+    const reading = this.#sounds.reading(patch);
+    if (plan && !fresh && reading === this.#reading && sameStructure(plan.patch, patch) && sameTaps(this.#taps, taps)) {
       const events = this.#settingChanges(plan, patch);
       if (events.length > 0) this.#send({ type: 'events', events });
       this.#plan = { ...plan, patch };
@@ -208,6 +252,7 @@ export class LiveSound {
     }
     try {
       this.#changeOver(patch, taps, fresh);
+      this.#reading = reading;
     } catch (error) {
       if (!(error instanceof PlanRefused)) throw error;
       this.#listener.refused(error.message);
@@ -233,7 +278,7 @@ export class LiveSound {
     const previous = fresh ? undefined : this.#plan;
     const frames = Math.round(GLIDE_SECONDS * rate);
     const other = 1 - this.#region;
-    const common = { rate, quality: 1, taps, limit: this.#regionBytes } as const;
+    const common = { rate, quality: 1, taps, limit: this.#regionBytes, recordings: this.#sounds.places(patch) } as const;
     const needsFade = previous !== undefined && !sameStructure(previous.patch, patch);
     const number = ++this.#number;
     this.#tapsByNumber.set(number, taps);

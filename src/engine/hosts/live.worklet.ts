@@ -14,8 +14,30 @@ const BUFFERS = 24;
 const BUFFER_SAMPLES = 24 * BATCH + 2 * 2000;
 /** Memory for one plan; there are two. */
 const REGION_BYTES = 48 * 1048576;
+/**
+ * Memory for sound files: eight of 30 s at 48 kHz. Set aside at the start, whether or not the patch has any, as memory never grows
+ * while sound runs; pages that nothing was written to cost no more than their addresses.
+ */
+const SOUNDS_BYTES = 96 * 1048576;
+/** What comes in beyond this (full scale 1) is no sound. */
+const MOST_INPUT = 16;
 /** Fade at start, stop and when another patch is opened. */
 const RAMP_SECONDS = 0.02;
+
+/** A signal of the live input: its frames, and up to which frame they are all the same. */
+interface InputSignal {
+  readonly samples: Float32Array;
+  readonly held: Int32Array;
+}
+
+function inputSignal(engine: Engine, side: number): InputSignal {
+  const address = engine.exports.liveInput(side);
+  return { samples: engine.signal(address), held: new Int32Array(engine.exports.memory.buffer, address - 16, 1) };
+}
+
+function heard(sample: number): number {
+  return sample >= -MOST_INPUT && sample <= MOST_INPUT ? sample : 0;
+}
 
 type PlanMessage = Extract<ToLive, { type: 'plan' }>;
 
@@ -35,13 +57,19 @@ class LiveProcessor extends AudioWorkletProcessor implements AudioWorkletProcess
   #waitFrames = 0;
   #gain = 0;
   #stopped = false;
+  readonly #inputs: readonly InputSignal[];
+  /** The live input was heard in the last quantum. */
+  #hears = false;
   #busy = 0;
   #busyFrames = 0;
 
   constructor(options: { processorOptions: { module: WebAssembly.Module } }) {
     super();
     this.#engine = new Engine(options.processorOptions.module, sampleRate, 1);
-    this.#engine.reserve(this.#engine.arenaStart + 2 * REGION_BYTES);
+    const soundsStart = this.#engine.arenaStart + 2 * REGION_BYTES;
+    this.#engine.reserve(soundsStart + SOUNDS_BYTES);
+    this.#inputs = [0, 1].map((side) => inputSignal(this.#engine, side));
+    for (const input of this.#inputs) input.held[0] = CHUNK;
     this.#engine.exports.setGain(0, 0);
     for (let i = 0; i < BUFFERS; i++) this.#free.push(new Float32Array(BUFFER_SAMPLES));
     this.port.onmessage = (event: MessageEvent<ToLive>) => this.#receive(event.data);
@@ -49,6 +77,8 @@ class LiveProcessor extends AudioWorkletProcessor implements AudioWorkletProcess
       type: 'ready',
       arenaStart: this.#engine.arenaStart,
       regionBytes: REGION_BYTES,
+      soundsStart,
+      soundsBytes: SOUNDS_BYTES,
       rate: sampleRate,
       delayFrames: this.#engine.exports.delayFrames(),
     });
@@ -61,7 +91,10 @@ class LiveProcessor extends AudioWorkletProcessor implements AudioWorkletProcess
   #receive(message: ToLive): void {
     if (message.type === 'plan') this.#begin(message);
     else if (message.type === 'events') for (const event of message.events) this.#engine.send(event);
-    else if (message.type === 'gain') {
+    else if (message.type === 'sound') {
+      this.#engine.write(message.address, message.samples);
+      this.#post({ type: 'placed' });
+    } else if (message.type === 'gain') {
       this.#gain = message.gain;
       this.#engine.exports.setGain(message.gain, message.frames);
     } else this.#free.push(new Float32Array(message.buffer));
@@ -153,13 +186,31 @@ class LiveProcessor extends AudioWorkletProcessor implements AudioWorkletProcess
     this.#busyFrames = 0;
   }
 
-  process(_inputs: Float32Array[][], outputs: Float32Array[][]): boolean {
+  /** Brings the live input into the engine: one channel on both sides, none as silence. */
+  #hear(input: Float32Array[] | undefined, at: number, frames: number): void {
+    const first = input?.[0];
+    if (!first && !this.#hears) return;
+    this.#hears = first !== undefined;
+    for (let side = 0; side < this.#inputs.length; side++) {
+      const { samples, held } = this.#inputs[side] as InputSignal;
+      const from = input?.[side] ?? first;
+      held[0] = from ? 0 : CHUNK;
+      if (from) for (let i = 0; i < frames; i++) samples[i] = heard(from[at + i] as number);
+      else samples.fill(0);
+    }
+  }
+
+  process(inputs: Float32Array[][], outputs: Float32Array[][]): boolean {
     const left = outputs[0]?.[0];
     const right = outputs[0]?.[1] ?? left;
     if (!left || !right || this.#stopped) return true;
     try {
       const begin = Date.now();
-      for (let at = 0; at < left.length; at += CHUNK) this.#quantum(left, right, at, Math.min(CHUNK, left.length - at));
+      for (let at = 0; at < left.length; at += CHUNK) {
+        const frames = Math.min(CHUNK, left.length - at);
+        this.#hear(inputs[0], at, frames);
+        this.#quantum(left, right, at, frames);
+      }
       this.#measure(Date.now() - begin, left.length);
     } catch (error) {
       this.#stopped = true;

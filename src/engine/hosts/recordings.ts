@@ -13,7 +13,7 @@ export function recordingBytes(sound: RecordedSound): number {
   return (sound.channels[0]?.length ?? 0) * 8;
 }
 
-/** Copies sounds one after the other from `base` on, which must be a multiple of 16; memory grows to hold them. */
+/** Copies sounds one after the other from `base` on, a multiple of 64, as is `end`, where a plan may lie; memory grows to hold them. */
 export function loadRecordings(
   engine: Engine,
   base: number,
@@ -24,7 +24,7 @@ export function loadRecordings(
   for (const [id, sound] of sounds) {
     const frames = sound.channels[0]?.length ?? 0;
     const at = end;
-    end = Math.ceil((at + recordingBytes(sound)) / 16) * 16;
+    end = Math.ceil((at + recordingBytes(sound)) / 64) * 64;
     engine.reserve(end);
     for (const side of [0, 1]) engine.write(at + side * frames * 4, (sound.channels[side] ?? sound.channels[0]) as Float32Array);
     loaded.set(id, { address: at, frames, rate: sound.rate });

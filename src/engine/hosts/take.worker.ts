@@ -1,7 +1,9 @@
 /** Takes off the page: renders in slices, so that a newer request or a cancel is noticed at once. */
 import { specs } from '../../blocks/specs.gen.ts';
+import type { Patch } from '../../patch/document.ts';
 import { PlanRefused } from '../plan/plan.ts';
 import type { FromTakes, RecordedTap, TakeRequest, ToTakes } from '../protocol.ts';
+import type { RecordedSound } from './recordings.ts';
 import { TakeRenderer } from './take.ts';
 
 /** Output frames rendered between two looks at the messages: some milliseconds. */
@@ -10,6 +12,8 @@ const SLICE = 16384;
 const QUIET_MS = 300;
 
 let module: WebAssembly.Module | undefined;
+/** Decoded sound files by sha256. */
+const sounds = new Map<string, RecordedSound>();
 let newest = 0;
 
 function post(message: FromTakes, transfer: Transferable[] = []): void {
@@ -28,12 +32,22 @@ function breathe(): Promise<void> {
   });
 }
 
+/** The sounds of a patch that are there, by the id of their recording. */
+function recordingsOf(patch: Patch): ReadonlyMap<string, RecordedSound> {
+  return new Map(
+    (patch.recordings ?? []).flatMap(({ id, sha256 }) => {
+      const sound = sounds.get(sha256);
+      return sound ? [[id, sound] as const] : [];
+    }),
+  );
+}
+
 async function render(request: TakeRequest): Promise<void> {
   if (!module) return;
   newest = request.number;
   const begin = performance.now();
   try {
-    const renderer = new TakeRenderer(module, specs, request.patch, request);
+    const renderer = new TakeRenderer(module, specs, request.patch, { ...request, recordings: recordingsOf(request.patch) });
     while (!renderer.done) {
       renderer.advance(SLICE);
       await breathe();
@@ -73,5 +87,7 @@ self.onmessage = (event: MessageEvent<ToTakes>) => {
   const message = event.data;
   if (message.type === 'module') module = message.module;
   else if (message.type === 'cancel') newest = -1;
+  else if (message.type === 'sound') sounds.set(message.sha256, message.sound);
+  else if (message.type === 'forget') sounds.delete(message.sha256);
   else void render(message.request);
 };

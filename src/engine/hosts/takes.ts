@@ -1,6 +1,7 @@
 /** The page's half of the take renderer: one worker, the newest request wins. [page] */
 import type { FromTakes, TakeRequest, ToTakes } from '../protocol.ts';
 import { engineModule } from './load.ts';
+import type { RecordedSound } from './recordings.ts';
 
 export type TakeDone = Extract<FromTakes, { type: 'done' }>;
 
@@ -15,6 +16,8 @@ export class Takes {
   readonly #listener: TakesListener;
   #number = 0;
   #ready: Promise<void>;
+  /** Sounds that the worker has, by sha256. */
+  readonly #brought = new Set<string>();
 
   constructor(listener: TakesListener) {
     this.#listener = listener;
@@ -35,15 +38,33 @@ export class Takes {
     else this.#listener.refused(message.say);
   }
 
-  /** Asks for a take; whatever still renders is dropped. */
-  render(request: Omit<TakeRequest, 'number'>): void {
+  /**
+   * Asks for a take; whatever still renders is dropped. `sounds` are the decoded sound files of the patch that are there, by sha256:
+   * each is copied to the worker once and kept there while takes name it. Recordings without a sound are silent.
+   */
+  render(request: Omit<TakeRequest, 'number'>, sounds: ReadonlyMap<string, RecordedSound> = new Map()): void {
     const number = ++this.#number;
     this.#ready.then(
       () => {
-        if (number === this.#number) this.#send({ type: 'render', request: { ...request, number } });
+        if (number !== this.#number) return;
+        this.#bring(sounds);
+        this.#send({ type: 'render', request: { ...request, number } });
       },
       (error: unknown) => this.#listener.refused(error instanceof Error ? error.message : String(error)),
     );
+  }
+
+  #bring(sounds: ReadonlyMap<string, RecordedSound>): void {
+    for (const sha256 of this.#brought) {
+      if (sounds.has(sha256)) continue;
+      this.#brought.delete(sha256);
+      this.#send({ type: 'forget', sha256 });
+    }
+    for (const [sha256, sound] of sounds) {
+      if (this.#brought.has(sha256)) continue;
+      this.#brought.add(sha256);
+      this.#send({ type: 'sound', sha256, sound });
+    }
   }
 
   cancel(): void {

@@ -1,5 +1,6 @@
 import { changeBetween } from '../changeBetween.ts';
 import type { Patch, Place, Stage, Variation, VariationChange } from '../document.ts';
+import { withoutUnused } from '../recordings.ts';
 import { isRefusal } from '../refusal.ts';
 import type { Command } from './command.ts';
 import { findBlocks, namesOf } from './command.ts';
@@ -8,11 +9,15 @@ export interface RemoveBlocks {
   readonly ids: readonly string[];
 }
 
-/** Takes blocks away with all that hangs on them: cables, probes, moves, and their mention in variations and stages. */
+/**
+ * Takes blocks away with all that hangs on them: cables, probes, moves, their mention in variations and stages, and
+ * recordings that nothing else plays.
+ */
 export const removeBlocks: Command<RemoveBlocks> = (patch, catalogue, { ids }) => {
   const blocks = findBlocks(patch, ids);
   if (isRefusal(blocks)) return blocks;
-  return changeBetween(patch, withoutBlocks(patch, new Set(ids)), `Remove ${namesOf(blocks, catalogue)}`);
+  const after = withoutUnused(patch, withoutBlocks(patch, new Set(ids)), catalogue);
+  return changeBetween(patch, after, `Remove ${namesOf(blocks, catalogue)}`);
 };
 
 /** The patch without some blocks and without all that hangs on them. */

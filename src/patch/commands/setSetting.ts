@@ -4,6 +4,7 @@ import { checkSetting } from '../checkSetting.ts';
 import type { Block } from '../document.ts';
 import { blockLabel } from '../label.ts';
 import { quoted } from '../problem.ts';
+import { noRecording } from '../recordings.ts';
 import { isRefusal, refuse } from '../refusal.ts';
 import { findSetting, sameValue } from '../settings.ts';
 import type { Command } from './command.ts';
@@ -29,13 +30,17 @@ export const setSetting: Command<SetSetting> = (patch, catalogue, args) => {
   }
   const [problem] = checkSetting(setting, args.value, setting.id);
   if (problem) return refuse(problem.rule, problem.say);
+  if (setting.type === 'recording' && args.value !== '') {
+    const ids = (patch.recordings ?? []).map(({ id }) => id);
+    if (!ids.includes(String(args.value))) return refuse('no-such-recording', noRecording(String(args.value), ids));
+  }
   const value = sameValue(args.value, setting.default) ? undefined : args.value;
   const after = patch.blocks.map((other) => (other === block ? withSetting(block, setting.id, value) : other));
   return changeBetween(patch, { ...patch, blocks: after }, `Set ${setting.title} of ${blockLabel(block, spec)}`);
 };
 
 /** The block with one setting written, or left out if undefined. */
-function withSetting(block: Block, id: string, value: SettingValue | undefined): Block {
+export function withSetting(block: Block, id: string, value: SettingValue | undefined): Block {
   const { settings, ...rest } = block;
   const { [id]: _old, ...others } = settings ?? {};
   // Written in place, so that the order in the file stays.

@@ -114,6 +114,16 @@ const refusals: readonly (readonly [name: string, path: string, rule: RuleId, sa
     'A setting of a stage is a triple ["block", "setting", value], not a list of 2.',
   ],
   ['recording-bad-hash', 'recordings[0].sha256', 'not-a-value', 'The sha256 of a recording is 64 digits 0 to 9 and a to f; "abc" is not.'],
+  ['recording-not-there', 'blocks[5].settings.recording', 'no-such-recording', 'There is no recording "fig" in this patch; it has "fog".'],
+  [
+    'recording-without-list',
+    'blocks[5].settings.recording',
+    'no-such-recording',
+    'There is no recording "fog" in this patch; it has none.',
+  ],
+  ['recording-as-number', 'blocks[5].settings.recording', 'wrong-type'],
+  ['variation-recording-not-there', 'variations[0].changes[0].value', 'no-such-recording'],
+  ['stage-recording-not-there', 'stages[0].settings[0][2]', 'no-such-recording'],
   ['recording-too-long', 'recordings[0].seconds', 'out-of-range', 'The length of a recording is a number above 0 up to 30 s; 31 is not.'],
 ];
 

@@ -7,6 +7,7 @@ import { checkSetting } from '../checkSetting.ts';
 import type { Block, Cable, Move, Patch, Place, Probe, Stage, Variation } from '../document.ts';
 import { placeName } from '../document.ts';
 import { childPath, closest, type Problem, quoted } from '../problem.ts';
+import { noRecording } from '../recordings.ts';
 import type { RuleId } from '../refusal.ts';
 import { isRecord } from './shape.ts';
 
@@ -19,6 +20,8 @@ type Twice = (key: string, first: string) => string;
 
 interface Check {
   readonly catalogue: Catalogue;
+  /** Ids of the recordings there are. */
+  readonly recordings: ReadonlySet<string>;
   readonly report: (path: string, rule: RuleId, say: string) => void;
 }
 
@@ -29,7 +32,11 @@ export function checkReferences(
   shapeProblems: readonly Problem[],
 ): readonly Problem[] {
   const found: Problem[] = [];
-  const check: Check = { catalogue, report: (path, rule, say) => found.push({ path, rule, say }) };
+  const check: Check = {
+    catalogue,
+    recordings: idsOf(document.recordings),
+    report: (path, rule, say) => found.push({ path, rule, say }),
+  };
   // `blocks[3]` of `blocks[3].settings.cutoff`; `blocks` if the list itself is refused.
   const refused = new Set(shapeProblems.map(({ path }) => /^\w+(\[\d+\])?/.exec(path)?.[0]));
   const entries = <Field extends ListField>(field: Field): readonly (readonly [Entry<Field>, string])[] => {
@@ -101,6 +108,11 @@ export function checkReferences(
   return found;
 }
 
+/** Ids of a list's records, be the rest of them right or wrong. */
+function idsOf(list: unknown): ReadonlySet<string> {
+  return new Set((Array.isArray(list) ? list : []).flatMap((entry) => (isRecord(entry) && typeof entry.id === 'string' ? [entry.id] : [])));
+}
+
 /** Blocks that cables can mean: those with an id and a type, be the rest of them right or wrong. */
 function knownBlocks(list: unknown): Blocks {
   const blocks = new Map<string, Pick<Block, 'id' | 'type'>>();
@@ -132,7 +144,10 @@ function checkValue(check: Check, spec: BlockSpec, id: string, value: unknown, i
     check.report(idPath, 'no-such-setting', `The function "${spec.type}" has no setting "${id}"; ${has}.`);
     return;
   }
-  for (const problem of checkSetting(setting, value, valuePath)) check.report(problem.path, problem.rule, problem.say);
+  const problems = checkSetting(setting, value, valuePath);
+  for (const problem of problems) check.report(problem.path, problem.rule, problem.say);
+  if (problems.length > 0 || setting.type !== 'recording' || value === '') return;
+  if (!check.recordings.has(String(value))) check.report(valuePath, 'no-such-recording', noRecording(String(value), [...check.recordings]));
 }
 
 /** The block that a place names, with its spec; undefined if there is none (said) or its type is unknown (said where the block stands). */

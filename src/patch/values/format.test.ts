@@ -70,6 +70,8 @@ describe('keySettingsLine', () => {
     expect(line({ id: 'osc1', type: 'oscillator', settings: { tune: 110 } }, 'saw')).toBe('110 Hz saw');
     expect(line({ id: 'osc1', type: 'oscillator' }, 'sine', 'saw')).toBe('261.6 Hz sine + saw');
     expect(line({ id: 'out1', type: 'output', settings: { level: -12 } })).toBe('-12 dB');
+    expect(line({ id: 'player1', type: 'samplePlayer', settings: { recording: 'Fog-horn' } })).toBe('Fog-horn');
+    expect(line({ id: 'player1', type: 'samplePlayer' })).toBe('');
   });
 
   it('leaves out what says nothing', () => {

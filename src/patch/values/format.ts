@@ -59,7 +59,7 @@ function digits(value: number, { minimum, maximum }: NumberSetting, scale: numbe
 /**
  * The short text above a block's symbol: its key settings, then what is taken out of it ("110 Hz saw").
  * Numbers with a unit show unless they are 0, everything else where it is not at its default, factors and switches with
- * their name. Outputs show where a block has several and one or two of them are connected.
+ * their name, recordings by their id. Outputs show where a block has several and one or two of them are connected.
  */
 export function keySettingsLine(block: Block, spec: BlockSpec, connectedOutputs: Iterable<string> = []): string {
   const words = spec.keySettings.flatMap((id) => {
@@ -69,6 +69,7 @@ export function keySettingsLine(block: Block, spec: BlockSpec, connectedOutputs:
     const measured = setting.type === 'number' && setting.unit !== '';
     if (measured ? value === 0 : value === setting.default) return [];
     const shown = formatValue(value, setting);
+    if (setting.type === 'recording') return [shown];
     return [measured || setting.type === 'choice' ? lowerFirst(shown) : `${lowerFirst(setting.title)} ${shown}`];
   });
   const connected = new Set(connectedOutputs);
