@@ -87,6 +87,13 @@ export const ownTests: Readonly<Record<string, readonly OwnTest[]>> = {
       source: 'J. Clough and J. Douthett, Journal of Music Theory 35, 1991',
     },
   ],
+  external: [
+    {
+      title: 'at %f dB turns %f of full scale into %f V',
+      say: 'the gain in dB is a factor of 10^(dB / 20), 10 V at full scale',
+      source: 'definition',
+    },
+  ],
   filter: [
     { title: 'has the landmarks of Q', say: 'peak, half-power edges and slope', source: works.twoPole },
     {
@@ -132,6 +139,10 @@ export const ownTests: Readonly<Record<string, readonly OwnTest[]>> = {
     { title: 'its spectrum is that of noise', source: 'M. R. Schroeder 1954: Rayleigh distribution of diffuse sound' },
   ],
   sampleHold: [definition('takes the input on the exact frame of the edge and holds it')],
+  samplePlayer: [
+    definition('gives the file sample by sample'),
+    { title: 'a single cycle makes a steady tone', say: 'a single cycle sounds at its pitch, 1 V per octave', source: works.voltPerOctave },
+  ],
   saturator: [definition('small signals get louder by the drive')],
   select: [definition('passes input %i to the bit', 'passes the chosen input to the bit')],
   sequencer: [definition('repeats strike evenly within the step, on rounded frames')],
