@@ -35,7 +35,7 @@ describe('the sheet page', () => {
     expect(frame().srcdoc).toContain('Low voice');
     app.session.run(setDetails(app.session.getState().patch, app.catalogue, { details: { title: 'Night bell' } }));
     await vi.waitFor(() => expect(frame().title).toBe('Patch sheet of Night bell'));
-    expect(frame().srcdoc).toContain('Night bell');
+    await vi.waitFor(() => expect(frame().srcdoc).toContain('Night bell'), { timeout: 10_000 });
   });
 
   it('prints just the sheet, whoever asks for print, under its title', () => {
