@@ -1,4 +1,4 @@
-import { fireEvent, render, screen } from '@testing-library/react';
+import { act, fireEvent, render, screen } from '@testing-library/react';
 import { describe, expect, it, vi } from 'vitest';
 import { specs } from '../../blocks/specs.gen.ts';
 import { symbols } from '../../blocks/symbols.gen.ts';
@@ -33,9 +33,11 @@ describe('the sheet page', () => {
     const app = show();
     expect(frame()).toHaveAttribute('sandbox', 'allow-same-origin');
     expect(frame().srcdoc).toContain('Low voice');
-    app.session.run(setDetails(app.session.getState().patch, app.catalogue, { details: { title: 'Night bell' } }));
-    await vi.waitFor(() => expect(frame().title).toBe('Patch sheet of Night bell'));
-    await vi.waitFor(() => expect(frame().srcdoc).toContain('Night bell'), { timeout: 10_000 });
+    await act(async () => {
+      app.session.run(setDetails(app.session.getState().patch, app.catalogue, { details: { title: 'Night bell' } }));
+    });
+    expect(frame().title).toBe('Patch sheet of Night bell');
+    expect(frame().srcdoc).toContain('Night bell');
   });
 
   it('prints just the sheet, whoever asks for print, under its title', () => {
