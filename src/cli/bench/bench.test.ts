@@ -61,7 +61,8 @@ describe('figures of the benchmark', () => {
       close: async () => {},
     });
     const [engine, other] = await compare([contender('engine', 0.01), contender('other', 0.04)], 2, () => {});
-    expect(turns).toEqual(['engine', 'other', 'engine', 'other']);
+    // The first round is not counted.
+    expect(turns).toEqual(['engine', 'other', 'engine', 'other', 'engine', 'other']);
     expect(engine).toMatchObject({ realtime: 100, engineRatio: 1 });
     expect(other).toMatchObject({ realtime: 25, engineRatio: 4 });
   });

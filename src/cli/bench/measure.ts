@@ -47,8 +47,9 @@ export interface Standing {
   readonly engineRatio: number;
 }
 
-/** Runs all contenders in turn, `repeats` times over. */
+/** Runs all contenders in turn, `repeats` times over; one round before that is not counted, so that each has compiled what it compiles. */
 export async function compare(contenders: readonly Contender[], repeats: number, progress: (round: number) => void): Promise<Standing[]> {
+  for (const contender of contenders) await contender.run();
   const costs = contenders.map((): number[] => []);
   for (let round = 0; round < repeats; round++) {
     progress(round);
