@@ -1,10 +1,12 @@
 /**
  * Writes scales.ts: every scale of the dictionary of the `tonal` library (MIT), its other names included, in the
- * dictionary's order (the best known first, then by number of notes). `node scales.design.mjs > scales.ts`
+ * dictionary's order (the best known first, then by number of notes). Names that are people's give way to what they
+ * describe. `node scales.design.mjs > scales.ts`
  */
 import { ScaleType } from 'tonal';
+import { plainNames } from './plainNames.mjs';
 
-const rows = ScaleType.all().flatMap(({ name, aliases, chroma }) => [name, ...aliases].map((word) => ({ word, chroma })));
+const rows = ScaleType.all().flatMap((scale) => plainNames(scale).map((word) => ({ word, chroma: scale.chroma })));
 const twice = rows.filter(({ word }, i) => rows.findIndex((row) => row.word === word) !== i);
 if (twice.length > 0) throw new Error(`Named twice: ${twice.map(({ word }) => word).join(', ')}`);
 

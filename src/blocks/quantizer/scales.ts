@@ -45,7 +45,7 @@ export const scaleNames = [
   'flat three pentatonic',
   'kumoi',
   'flat six pentatonic',
-  'scriabin',
+  'mystic pentatonic',
   'whole tone pentatonic',
   'lydian #5p pentatonic',
   'lydian dominant pentatonic',
@@ -59,15 +59,14 @@ export const scaleNames = [
   'mystery #1',
   'six tone symmetric',
   'whole tone',
-  "messiaen's mode #1",
-  "messiaen's mode #5",
+  'limited transposition 1',
+  'limited transposition 5',
   'locrian major',
   'arabian',
   'double harmonic lydian',
   'altered',
   'super locrian',
   'diminished whole tone',
-  'pomeroy',
   'locrian #2',
   'half-diminished',
   'aeolian b5',
@@ -115,7 +114,7 @@ export const scaleNames = [
   'ionian augmented',
   'ionian #5',
   'lydian #9',
-  "messiaen's mode #4",
+  'limited transposition 4',
   'purvi raga',
   'spanish heptatonic',
   'bebop minor',
@@ -126,12 +125,12 @@ export const scaleNames = [
   'minor six diminished',
   'half-whole diminished',
   'dominant diminished',
-  "messiaen's mode #2",
+  'limited transposition 2',
   'kafi raga',
-  "messiaen's mode #6",
+  'limited transposition 6',
   'composite blues',
-  "messiaen's mode #3",
-  "messiaen's mode #7",
+  'limited transposition 3',
+  'limited transposition 7',
   'chromatic',
 ];
 
@@ -180,7 +179,7 @@ export const scaleMasks = [
   0b001010001101, // flat three pentatonic
   0b001010001101, // kumoi
   0b000110010101, // flat six pentatonic
-  0b001010010011, // scriabin
+  0b001010010011, // mystic pentatonic
   0b010101010001, // whole tone pentatonic
   0b100101010001, // lydian #5p pentatonic
   0b010011010001, // lydian dominant pentatonic
@@ -194,15 +193,14 @@ export const scaleMasks = [
   0b010101010011, // mystery #1
   0b001100110011, // six tone symmetric
   0b010101010101, // whole tone
-  0b010101010101, // messiaen's mode #1
-  0b100011100011, // messiaen's mode #5
+  0b010101010101, // limited transposition 1
+  0b100011100011, // limited transposition 5
   0b010101110101, // locrian major
   0b010101110101, // arabian
   0b100111010011, // double harmonic lydian
   0b010101011011, // altered
   0b010101011011, // super locrian
   0b010101011011, // diminished whole tone
-  0b010101011011, // pomeroy
   0b010101101101, // locrian #2
   0b010101101101, // half-diminished
   0b010101101101, // aeolian b5
@@ -250,7 +248,7 @@ export const scaleMasks = [
   0b101100110101, // ionian augmented
   0b101100110101, // ionian #5
   0b101011011001, // lydian #9
-  0b100111100111, // messiaen's mode #4
+  0b100111100111, // limited transposition 4
   0b100111110011, // purvi raga
   0b010110111011, // spanish heptatonic
   0b011010111101, // bebop minor
@@ -261,11 +259,11 @@ export const scaleMasks = [
   0b101110101101, // minor six diminished
   0b011011011011, // half-whole diminished
   0b011011011011, // dominant diminished
-  0b011011011011, // messiaen's mode #2
+  0b011011011011, // limited transposition 2
   0b111010111001, // kafi raga
-  0b110101110101, // messiaen's mode #6
+  0b110101110101, // limited transposition 6
   0b011011111101, // composite blues
-  0b110111011101, // messiaen's mode #3
-  0b101111101111, // messiaen's mode #7
+  0b110111011101, // limited transposition 3
+  0b101111101111, // limited transposition 7
   0b111111111111, // chromatic
 ];
