@@ -20,6 +20,7 @@ export interface EngineExports {
   tapDelayFrames(): number;
   activate(address: number): void;
   render(frames: number): void;
+  renderMany(frames: number): number;
   runFrames(frames: number): void;
   setSetting(block: number, setting: number, frame: number, from: number, target: number, glide: number): number;
   sendMessage(block: number, frame: number, code: number, a: number, b: number): number;
@@ -30,6 +31,9 @@ export interface EngineExports {
   liveInput(side: number): number;
   leftOut(): number;
   rightOut(): number;
+  manyLeft(): number;
+  manyRight(): number;
+  manyFrames(): number;
 }
 
 const PAGE = 65536;
@@ -46,6 +50,8 @@ export class Engine {
   readonly quality: 1 | 2 | 4 | 8;
   #left = new Float32Array(0);
   #right = new Float32Array(0);
+  #manyLeft = new Float32Array(0);
+  #manyRight = new Float32Array(0);
   #view = new DataView(new ArrayBuffer(0));
   #plan: Pick<Plan, 'base' | 'totalBytes' | 'taps'> | undefined;
   #tapViews: Float32Array[] = [];
@@ -80,6 +86,8 @@ export class Engine {
     const { buffer } = this.exports.memory;
     this.#left = new Float32Array(buffer, this.exports.leftOut(), 128);
     this.#right = new Float32Array(buffer, this.exports.rightOut(), 128);
+    this.#manyLeft = new Float32Array(buffer, this.exports.manyLeft(), this.exports.manyFrames());
+    this.#manyRight = new Float32Array(buffer, this.exports.manyRight(), this.exports.manyFrames());
     this.#view = new DataView(buffer);
     this.#tapViews = (this.#plan?.taps ?? []).map((tap) => new Float32Array(buffer, tap.out, 128));
   }
@@ -140,6 +148,19 @@ export class Engine {
   /** Renders 1..128 output frames. */
   render(frames: number): void {
     this.exports.render(frames);
+  }
+
+  /** Renders at least one frame and at most `frames` without stopping for frames of taps; returns how many. Then see `manyLeft`. */
+  renderMany(frames: number): number {
+    return this.exports.renderMany(frames);
+  }
+
+  get manyLeft(): Float32Array {
+    return this.#manyLeft;
+  }
+
+  get manyRight(): Float32Array {
+    return this.#manyRight;
   }
 
   snapshot(): Snapshot {

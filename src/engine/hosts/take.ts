@@ -31,7 +31,9 @@ export interface Take {
   readonly faults: readonly string[];
 }
 
+/** Frames rendered at once where a tap wants each of them, and where none does. */
 const CHUNK = 128;
+const MANY = 2048;
 /** Output frames that one pair of peaks covers. */
 const PEAK_FRAMES = 512;
 
@@ -85,13 +87,14 @@ export class TakeRenderer {
     const delay = engine.exports.delayFrames();
     const tapDelay = engine.exports.tapDelayFrames();
     const end = Math.min(this.#at + frames, this.frames + delay);
+    const peaks = this.plan.taps.length > 0;
+    const most = this.plan.taps.some((tap) => !tap.peaksOnly) ? CHUNK : MANY;
     while (this.#at < end) {
-      const inPeak = this.#at % PEAK_FRAMES;
+      const inPeak = peaks ? this.#at % PEAK_FRAMES : 0;
       if (inPeak === 0) engine.exports.clearPeaks();
-      const count = this.#sendEvents(Math.min(CHUNK, end - this.#at, PEAK_FRAMES - inPeak));
-      engine.render(count);
-      place(this.#left, engine.left, this.#at - delay, count);
-      place(this.#right, engine.right, this.#at - delay, count);
+      const count = engine.renderMany(this.#sendEvents(Math.min(most, end - this.#at, peaks ? PEAK_FRAMES - inPeak : most)));
+      place(this.#left, engine.manyLeft, this.#at - delay, count);
+      place(this.#right, engine.manyRight, this.#at - delay, count);
       for (const [i, tap] of this.#taps.entries()) {
         if (this.plan.taps[i]?.peaksOnly) this.#placePeaks(tap, i);
         else place(tap, engine.tap(i), this.#at - tapDelay, count);
@@ -133,13 +136,13 @@ export class TakeRenderer {
   }
 }
 
-/**
- * Copies rendered frames to where they belong; `at` may be negative while a delay is skipped.
- * A plain loop: views on the few frames of a chunk would cost more than the copying.
- */
+/** Copies rendered frames to where they belong; `at` may be negative while a delay is skipped. */
 function place(to: Float32Array, from: Float32Array, at: number, count: number): void {
+  const first = Math.max(0, -at);
   const room = Math.min(count, to.length - at);
-  for (let i = Math.max(0, -at); i < room; i++) to[at + i] = from[i] as number;
+  // For the few frames of a chunk a view would cost more than the copying.
+  if (room - first > CHUNK) to.set(from.subarray(first, room), at + first);
+  else for (let i = first; i < room; i++) to[at + i] = from[i] as number;
 }
 
 export function renderTake(module: WebAssembly.Module, specs: readonly BlockSpec[], patch: Patch, options: TakeOptions = {}): Take {

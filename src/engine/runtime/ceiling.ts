@@ -6,6 +6,7 @@
  * While no peak lies above the ceiling the gain is exactly 1 and the output is the input, delayed, bit for bit:
  * gain reductions are whole multiples of 2^-30, so the running sums of the averages are exact and return to exactly 0.
  */
+import { copySignal } from '../../dsp/block';
 import { prepareTruePeak, REACH, raisePeaks } from './truePeak';
 
 /** -1 dBTP at full scale 1. */
@@ -188,6 +189,15 @@ function areAlike(left: usize, right: usize, frames: i32): bool {
   return !v128.any_true(differ) && rest == 0;
 }
 
+/** Fills PEAKS for the frames that leave the delay next; whether there is any. `right` is 0 where it is the same as `left`. */
+function watch(left: usize, right: usize, frames: i32): bool {
+  const seen = (<usize>(delay - REACH)) << 2;
+  memory.fill(PEAKS, 0, (<usize>frames) << 2);
+  let found = raisePeaks(left + seen, frames, FLOOR, PEAKS);
+  if (right != 0) found = raisePeaks(right + seen, frames, FLOOR, PEAKS) || found;
+  return found;
+}
+
 /** At most PART frames. While both channels have been the same for the whole delay, only the left one is worked on. */
 function runPart(state: CeilingState, left: usize, right: usize, frames: i32, target: i32): void {
   const bytes = (<usize>frames) << 2;
@@ -199,18 +209,15 @@ function runPart(state: CeilingState, left: usize, right: usize, frames: i32, ta
   if (state.same >= delay && !alike) memory.copy(rightBuffer, leftBuffer, delayBytes);
   state.same = alike ? min(state.same, LONG) + frames : 0;
 
-  const seen = delayBytes - ((<usize>REACH) << 2);
-  memory.fill(PEAKS, 0, bytes);
   take(left, leftBuffer + delayBytes, frames);
-  let found = raisePeaks(leftBuffer + seen, frames, FLOOR, PEAKS);
-  if (!twins) {
-    take(right, rightBuffer + delayBytes, frames);
-    found = raisePeaks(rightBuffer + seen, frames, FLOOR, PEAKS) || found;
-  }
-
-  if (!found && resting(state)) {
-    memory.copy(left, leftBuffer, bytes);
-    if (!twins) memory.copy(right, rightBuffer, bytes);
+  if (!twins) take(right, rightBuffer + delayBytes, frames);
+  const rests = resting(state);
+  // While it is wholly off nothing is watched: being switched on takes longer than the delay, so no peak slips through.
+  const idle = rests && target > 0 && state.off == target;
+  const found = !idle && watch(leftBuffer, twins ? 0 : rightBuffer, frames);
+  if (!found && rests) {
+    copySignal(leftBuffer, left, frames);
+    if (!twins) copySignal(rightBuffer, right, frames);
     state.now += frames;
     state.held = 0;
     state.off = target == 0 ? max(0, state.off - frames) : min(target, state.off + frames);
@@ -225,9 +232,9 @@ function runPart(state: CeilingState, left: usize, right: usize, frames: i32, ta
       if (!twins) store<f32>(right + at, load<f32>(rightBuffer + at) * gain);
     }
   }
-  if (twins) memory.copy(right, left, bytes);
-  else memory.copy(rightBuffer, rightBuffer + bytes, delayBytes);
-  memory.copy(leftBuffer, leftBuffer + bytes, delayBytes);
+  if (twins) copySignal(left, right, frames);
+  else copySignal(rightBuffer + bytes, rightBuffer, delay);
+  copySignal(leftBuffer + bytes, leftBuffer, delay);
 }
 
 function run(address: usize, left: usize, right: usize, frames: i32, target: i32): void {
@@ -248,7 +255,7 @@ export function limit(state: usize, left: usize, right: usize, frames: i32): voi
   run(state, left, right, frames, 0);
 }
 
-/** The same delay with the ceiling off. Peaks are watched on; switching takes 5 ms, so that the gain does not jump. [audio thread] */
+/** The same delay with the ceiling off; switching takes 5 ms, so that the gain does not jump. [audio thread] */
 export function delayOnly(state: usize, left: usize, right: usize, frames: i32): void {
   run(state, left, right, frames, switchFrames);
 }

@@ -3,7 +3,7 @@
  * The host writes a plan's image into memory, calls `activate`, then `render` again and again.
  * Nothing here allocates, throws or grows memory. [audio thread]
  */
-import { BlockHead, CHUNK } from '../../dsp/block';
+import { BlockHead, CHUNK, copySignal } from '../../dsp/block';
 import { liveInput } from '../../dsp/liveInput';
 import { bend, clearBends, queueMessage, queueSetting, settingTarget } from './bends';
 import { CEILING_BYTES, ceilingDelay, delayOnly, limit, prepareCeiling } from './ceiling';
@@ -23,6 +23,10 @@ const MIX_LEFT = memory.data(CHUNK * 4, 16);
 const MIX_RIGHT = memory.data(CHUNK * 4, 16);
 const OUT_LEFT = memory.data(CHUNK * 4, 16);
 const OUT_RIGHT = memory.data(CHUNK * 4, 16);
+/** Most frames that `renderMany` renders at once. */
+const MANY: i32 = 2048;
+const MANY_LEFT = memory.data(MANY * 4, 16);
+const MANY_RIGHT = memory.data(MANY * 4, 16);
 const CEILING = memory.data(CEILING_BYTES, 16);
 const DECIMATOR_LEFT = memory.data(16384, 16);
 const DECIMATOR_RIGHT = memory.data(16384, 16);
@@ -53,6 +57,19 @@ export function leftOut(): usize {
 
 export function rightOut(): usize {
   return OUT_RIGHT;
+}
+
+/** Where `renderMany` puts its frames; each side has room for `manyFrames`. */
+export function manyLeft(): usize {
+  return MANY_LEFT;
+}
+
+export function manyRight(): usize {
+  return MANY_RIGHT;
+}
+
+export function manyFrames(): i32 {
+  return MANY;
 }
 
 /** Output rate in Hz; quality 1, 2, 4 or 8. Called once, before the first plan. */
@@ -293,24 +310,25 @@ function runChunk(state: State, plan: Plan, frames: i32): void {
 }
 
 /** Adds a bus's signal, volts to full scale, to a mix signal that holds 0 or the buses before; up to 128 frames. */
-function mixSide(mix: usize, signal: usize, first: bool): void {
+function mixSide(mix: usize, signal: usize, frames: i32, first: bool): void {
   const scale = f32x4.splat(FULL_SCALE);
-  for (let offset: usize = 0; offset < (<usize>CHUNK) << 2; offset += 16) {
+  const end = (<usize>frames) << 2;
+  for (let offset: usize = 0; offset < end; offset += 16) {
     const share = f32x4.mul(v128.load(signal + offset), scale);
     v128.store(mix + offset, first ? share : f32x4.add(v128.load(mix + offset), share));
   }
 }
 
-/** Sums all output blocks into the mix signals; what lies beyond the chunk's frames is not read. */
-function mixBuses(plan: Plan): void {
+/** Sums all output blocks into two signals of 128 frames; what lies beyond `frames` is not to be read. */
+function mixBuses(plan: Plan, left: usize, right: usize, frames: i32): void {
   if (plan.busCount == 0) {
-    memory.fill(MIX_LEFT, 0, CHUNK * 4);
-    memory.fill(MIX_RIGHT, 0, CHUNK * 4);
+    memory.fill(left, 0, CHUNK * 4);
+    memory.fill(right, 0, CHUNK * 4);
   }
   for (let i: u32 = 0; i < plan.busCount; i++) {
     const bus = changetype<Bus>(<usize>plan.buses + <usize>i * offsetof<Bus>());
-    mixSide(MIX_LEFT, <usize>bus.left, i == 0);
-    mixSide(MIX_RIGHT, <usize>bus.right, i == 0);
+    mixSide(left, <usize>bus.left, frames, i == 0);
+    mixSide(right, <usize>bus.right, frames, i == 0);
   }
 }
 
@@ -370,9 +388,11 @@ export function clearPeaks(): void {
 /** Renders 1..128 output frames into the output signals (full scale 1) and the taps (volts). */
 export function render(frames: i32): void {
   const state = theState();
-  memory.fill(OUT_LEFT, 0, CHUNK * 4);
-  memory.fill(OUT_RIGHT, 0, CHUNK * 4);
-  if (state.plan == 0) return;
+  if (state.plan == 0) {
+    memory.fill(OUT_LEFT, 0, CHUNK * 4);
+    memory.fill(OUT_RIGHT, 0, CHUNK * 4);
+    return;
+  }
   const plan = changetype<Plan>(<usize>state.plan);
   let left = frames * state.quality;
   let written = 0;
@@ -382,13 +402,10 @@ export function render(frames: i32): void {
     for (let i: u32 = 0; i < plan.tapCount; i++) {
       recordTap(state, changetype<Tap>(<usize>plan.taps + <usize>i * offsetof<Tap>()), count, written);
     }
-    mixBuses(plan);
-    const offset = (<usize>written) << 2;
-    if (state.quality == 1) {
-      memory.copy(OUT_LEFT + offset, MIX_LEFT, (<usize>count) << 2);
-      memory.copy(OUT_RIGHT + offset, MIX_RIGHT, (<usize>count) << 2);
-      written += count;
-    } else {
+    if (state.quality == 1) mixBuses(plan, OUT_LEFT, OUT_RIGHT, count);
+    else {
+      mixBuses(plan, MIX_LEFT, MIX_RIGHT, count);
+      const offset = (<usize>written) << 2;
       decimate(DECIMATOR_RIGHT, MIX_RIGHT, count, OUT_RIGHT + offset);
       written += decimate(DECIMATOR_LEFT, MIX_LEFT, count, OUT_LEFT + offset);
     }
@@ -397,6 +414,25 @@ export function render(frames: i32): void {
   applyGain(state, frames);
   if (ceilingOn(plan)) limit(CEILING, OUT_LEFT, OUT_RIGHT, frames);
   else delayOnly(CEILING, OUT_LEFT, OUT_RIGHT, frames);
+}
+
+/**
+ * Renders up to `frames` output frames (at most `manyFrames`) in one go, for hosts that need no taps frame by frame.
+ * Stops behind a part in which a block was muted, so that each faulty block is named. Returns how many frames it rendered.
+ */
+export function renderMany(frames: i32): i32 {
+  const state = theState();
+  const wanted = min(frames, MANY);
+  let done = 0;
+  do {
+    const count = min(CHUNK, wanted - done);
+    render(count);
+    const at = (<usize>done) << 2;
+    copySignal(OUT_LEFT, MANY_LEFT + at, count);
+    copySignal(OUT_RIGHT, MANY_RIGHT + at, count);
+    done += count;
+  } while (done < wanted && state.faultBlock < 0);
+  return done;
 }
 
 /** Runs 1..128 engine frames of the plan without mixing, decimating or limiting (tests of single blocks). */
