@@ -148,7 +148,7 @@ describe('ceiling switched off', () => {
       .map((n) => [n, (left[n] as number) / (never[n] as number)] as const);
     for (const [i, [n, gain]] of gains.slice(1).entries()) {
       const [before, last] = gains[i] as readonly [number, number];
-      expect(Math.abs(gain - last)).toBeLessThan(0.005 * (n - before));
+      expect(Math.abs(gain - last)).toBeLessThan(0.006 * (n - before));
     }
   });
 });

@@ -255,7 +255,7 @@ export function limit(state: usize, left: usize, right: usize, frames: i32): voi
   run(state, left, right, frames, 0);
 }
 
-/** The same delay with the ceiling off; switching takes 5 ms, so that the gain does not jump. [audio thread] */
+/** The same delay with the ceiling off, when nothing is watched; switching takes 5 ms, so that the gain does not jump. [audio thread] */
 export function delayOnly(state: usize, left: usize, right: usize, frames: i32): void {
   run(state, left, right, frames, switchFrames);
 }
