@@ -54,6 +54,10 @@ export class BlockHead {
   bytes: u32;
   /** Frames per second of a sound file in the memory; 0 where there is none. */
   memoryRate: f64;
+  /** Bit i is set where input i comes from the loop that the block itself is in: its frames come one by one. */
+  inside: u32;
+  /** Place of the block in its loop, from 0, for what `ahead` works out. [runtime] */
+  slot: i32;
 }
 
 /** Input volts at a frame. */
@@ -75,6 +79,21 @@ export function write(signal: usize, frame: i32, volts: f32): void {
 @inline
 export function rail(volts: f32): f32 {
   return min<f32>(max<f32>(volts, -RAIL), RAIL);
+}
+
+/** Clamps frames from..to-1 of a signal to the supply rails: the same as `rail` on each, and cheaper than it in a loop. */
+export function railAll(signal: usize, from: i32, to: i32): void {
+  const low = f32x4.splat(-RAIL);
+  const high = f32x4.splat(RAIL);
+  let i = from;
+  for (; i + 4 <= to; i += 4) {
+    const at = signal + ((<usize>i) << 2);
+    v128.store(at, f32x4.pmin(f32x4.pmax(v128.load(at), low), high));
+  }
+  for (; i < to; i++) {
+    const at = signal + ((<usize>i) << 2);
+    store<f32>(at, f32x4.extract_lane(f32x4.pmin(f32x4.pmax(v128.load32_zero(at), low), high), 0));
+  }
 }
 
 /** Is the signal the same over frames from..to-1? Ask before hoisting work; the hoisted path must give the same bits. */

@@ -8,12 +8,12 @@
  * at every instant, so u is a memoryless odd function of x - k y4, only a little softer than the limit itself at the highest
  * cutoffs. A memoryless odd function has no phase, hence self-oscillation stays where the poles are.
  */
-import { isHeld, rail, read, sloped, write } from '../../dsp/block';
+import { isHeld, railAll, read, sloped, write } from '../../dsp/block';
 import { gainOf } from '../../dsp/decibel';
 import { clampFour, exp2Four, readFour } from '../../dsp/four';
 import { softClip } from '../../dsp/softClip';
 import { tanBottom, tanTop } from '../../dsp/tan';
-import { LadderPorts } from '../layouts.gen';
+import { LADDER_CV, LADDER_CV2, LADDER_PITCH, LADDER_RESONANCECV, LadderPorts } from '../layouts.gen';
 
 /** Volts at which the input stage limits. */
 const LIMIT: f64 = 10;
@@ -47,14 +47,18 @@ export class Ladder extends LadderPorts {
   s4: f64;
 }
 
-// Per frame of a range: G, 1 / (1 + k G^4), k / (1 + k G^4), and the scaled input, f32; a little more for the last group's idle lanes.
-const SPAN: i32 = (128 + 4) * 4;
-const POLES = memory.data(SPAN, 16);
-const SCALES = memory.data(SPAN, 16);
-const FEEDBACKS = memory.data(SPAN, 16);
-const SUMS = memory.data(SPAN, 16);
-/** Where an output goes that nothing reads. */
-const NOWHERE = memory.data(128 * 4, 16);
+// Per frame of a range: G, 1 / (1 + k G^4), k / (1 + k G^4), what is added to the input, f32; a little more for the last group's idle lanes.
+const LANE: i32 = (128 + 4) * 4;
+const LANES: i32 = LANE * 4;
+const POLES = memory.data(LANES, 16);
+const SCALES: usize = POLES + LANE;
+const FEEDBACKS: usize = POLES + LANE * 2;
+const OFFSETS: usize = POLES + LANE * 3;
+/** The scaled input of a range. */
+const SUMS = memory.data(LANE, 16);
+/** The same four arrays for the blocks of a loop that can look ahead, by their slots. */
+const SLOTS: i32 = 16;
+const LOOKED = memory.data(LANES * SLOTS, 16);
 
 export function update(block: Ladder): void {
   const radians = Math.PI / block.sampleRate;
@@ -66,10 +70,10 @@ export function update(block: Ladder): void {
   block.heldOctaves = NaN;
 }
 
-/** Coefficients of four frames into the arrays at byte offset `at`; the return value is added to the input. */
+/** Coefficients of four frames into the arrays, the poles at `at`. */
 // @ts-ignore: decorator
 @inline
-function coefficients(at: usize, octaves: v128, resonance: v128, base: v128, lowest: v128, highest: v128): v128 {
+function coefficients(at: usize, octaves: v128, resonance: v128, base: v128, lowest: v128, highest: v128): void {
   const one = f32x4.splat(1);
   const x = clampFour(f32x4.mul(base, exp2Four(octaves)), lowest, highest);
   const x2 = f32x4.mul(x, x);
@@ -78,10 +82,10 @@ function coefficients(at: usize, octaves: v128, resonance: v128, base: v128, low
   const pole2 = f32x4.mul(pole, pole);
   const k = f32x4.mul(f32x4.splat(FEEDBACK), clampFour(resonance, f32x4.splat(0), one));
   const scale = f32x4.div(one, f32x4.add(one, f32x4.mul(k, f32x4.mul(pole2, pole2))));
-  v128.store(POLES + at, pole);
-  v128.store(SCALES + at, scale);
-  v128.store(FEEDBACKS + at, f32x4.mul(k, scale));
-  return v128.bitselect(f32x4.splat(KICK), f32x4.splat(FLOOR), f32x4.ge(k, f32x4.splat(ONSET)));
+  v128.store(at, pole);
+  v128.store(at + LANE, scale);
+  v128.store(at + LANE * 2, f32x4.mul(k, scale));
+  v128.store(at + LANE * 3, v128.bitselect(f32x4.splat(KICK), f32x4.splat(FLOOR), f32x4.ge(k, f32x4.splat(ONSET))));
 }
 
 /** The coefficients of held inputs, worked out only when something has changed. Returns what is added to the input. */
@@ -95,8 +99,8 @@ function heldCoefficients(block: Ladder, i: i32): f32 {
     store<f32>(FEEDBACKS, block.heldFeedback);
     return block.heldOffset;
   }
-  const offset = coefficients(
-    0,
+  coefficients(
+    POLES,
     f32x4.splat(octaves),
     f32x4.splat(resonance),
     f32x4.splat(block.base),
@@ -108,7 +112,7 @@ function heldCoefficients(block: Ladder, i: i32): f32 {
   block.heldPole = load<f32>(POLES);
   block.heldScale = load<f32>(SCALES);
   block.heldFeedback = load<f32>(FEEDBACKS);
-  block.heldOffset = f32x4.extract_lane(offset, 0);
+  block.heldOffset = load<f32>(OFFSETS);
   return block.heldOffset;
 }
 
@@ -118,13 +122,58 @@ function glidingGain(block: Ladder, i: i32): f32 {
 }
 
 export function process(block: Ladder, from: i32, to: i32): void {
+  const held = coefficientsHeld(block, to);
+  const input = block.inputIn;
+  const gliding = block.slopeDrive != 0;
+  let gain = f32x4.splat(block.gain);
+  let offset = f32x4.splat(0);
+  let scale = offset;
+  if (held) {
+    offset = f32x4.splat(heldCoefficients(block, from));
+    scale = f32x4.splat(load<f32>(SCALES));
+  } else movingCoefficients(block, from, to, POLES);
+  for (let i = from, at: usize = 0; i < to; i += 4, at += 16) {
+    if (!held) {
+      offset = v128.load(OFFSETS + at);
+      scale = v128.load(SCALES + at);
+    }
+    if (gliding) gain = f32x4(glidingGain(block, i), glidingGain(block, i + 1), glidingGain(block, i + 2), glidingGain(block, i + 3));
+    v128.store(SUMS + at, f32x4.mul(f32x4.add(f32x4.mul(readFour(input, i, to), gain), offset), scale));
+  }
+  recur(block, from, to, POLES, held ? 0 : 4);
+}
+
+/** In a loop: the coefficients of a whole chunk, where nothing they hang on comes from inside it. [audio thread] */
+export function ahead(block: Ladder, frames: i32): void {
+  const inside = (1 << LADDER_PITCH) | (1 << LADDER_CV) | (1 << LADDER_CV2) | (1 << LADDER_RESONANCECV);
+  if ((block.inside & inside) != 0 || block.slot >= SLOTS || coefficientsHeld(block, frames)) block.slot = -1;
+  else movingCoefficients(block, 0, frames, LOOKED + <usize>block.slot * LANES);
+}
+
+/** One frame of it, in a loop. [audio thread] */
+export function tick(block: Ladder, i: i32, to: i32): void {
+  let at = POLES;
+  let offset: f32 = 0;
+  if (block.slot >= 0) {
+    at = LOOKED + <usize>block.slot * LANES + ((<usize>i) << 2);
+    offset = load<f32>(at + (OFFSETS - POLES));
+  } else offset = heldCoefficients(block, i);
+  store<f32>(SUMS, (read(block.inputIn, i) * block.gain + offset) * load<f32>(at + (SCALES - POLES)));
+  recur(block, i, to, at, 0);
+}
+
+// @ts-ignore: decorator
+@inline
+function coefficientsHeld(block: Ladder, to: i32): bool {
+  return isHeld(block.inputPitch, to) && isHeld(block.inputCv, to) && isHeld(block.inputCv2, to) && isHeld(block.inputResonanceCv, to);
+}
+
+/** The coefficients of frames from..to-1, each array LANE bytes behind the one before, the poles at `at`. */
+function movingCoefficients(block: Ladder, from: i32, to: i32, at: usize): void {
   const pitch = block.inputPitch,
     cv = block.inputCv,
     cv2 = block.inputCv2,
     resonanceCv = block.inputResonanceCv;
-  const input = block.inputIn;
-  const held = isHeld(pitch, to) && isHeld(cv, to) && isHeld(cv2, to) && isHeld(resonanceCv, to);
-  const gliding = block.slopeDrive != 0;
   const cvAmount = f32x4.splat(<f32>block.settingCvAmount),
     cv2Amount = f32x4.splat(<f32>block.settingCv2Amount);
   const resonance = f32x4.splat(<f32>block.settingResonance),
@@ -132,38 +181,28 @@ export function process(block: Ladder, from: i32, to: i32): void {
   const base = f32x4.splat(block.base),
     lowest = f32x4.splat(block.lowest),
     highest = f32x4.splat(block.highest);
-  let gain = f32x4.splat(block.gain);
-  let offset = f32x4.splat(held ? heldCoefficients(block, from) : 0);
-  let scale = f32x4.splat(load<f32>(SCALES));
-  for (let i = from, at: usize = 0; i < to; i += 4, at += 16) {
-    if (!held) {
-      const octaves = f32x4.add(
-        f32x4.add(readFour(pitch, i, to), f32x4.mul(cvAmount, readFour(cv, i, to))),
-        f32x4.mul(cv2Amount, readFour(cv2, i, to)),
-      );
-      const moved = f32x4.add(resonance, f32x4.mul(resonanceStep, readFour(resonanceCv, i, to)));
-      offset = coefficients(at, octaves, moved, base, lowest, highest);
-      scale = v128.load(SCALES + at);
-    }
-    if (gliding) gain = f32x4(glidingGain(block, i), glidingGain(block, i + 1), glidingGain(block, i + 2), glidingGain(block, i + 3));
-    v128.store(SUMS + at, f32x4.mul(f32x4.add(f32x4.mul(readFour(input, i, to), gain), offset), scale));
+  for (let i = from; i < to; i += 4, at += 16) {
+    const octaves = f32x4.add(
+      f32x4.add(readFour(pitch, i, to), f32x4.mul(cvAmount, readFour(cv, i, to))),
+      f32x4.mul(cv2Amount, readFour(cv2, i, to)),
+    );
+    const moved = f32x4.add(resonance, f32x4.mul(resonanceStep, readFour(resonanceCv, i, to)));
+    coefficients(at, octaves, moved, base, lowest, highest);
   }
-  recur(block, from, to, held ? 0 : 4);
 }
 
-/** The recursive part: coefficients `stride` bytes apart (0: the same for all frames). */
-function recur(block: Ladder, from: i32, to: i32, stride: usize): void {
-  const four = block.outputLowpass24 ? block.outputLowpass24 : NOWHERE;
-  const two = block.outputLowpass12 ? block.outputLowpass12 : NOWHERE;
+/** The recursive part: coefficients from `at` on, `stride` bytes apart (0: the same for all frames). */
+function recur(block: Ladder, from: i32, to: i32, at: usize, stride: usize): void {
+  const four = block.outputLowpass24;
+  const two = block.outputLowpass12;
   let s1 = block.s1,
     s2 = block.s2,
     s3 = block.s3,
     s4 = block.s4;
-  let at: usize = 0;
   let sum = SUMS;
   for (let i = from; i < to; i++) {
-    const g = <f64>load<f32>(POLES + at),
-      feedback = <f64>load<f32>(FEEDBACKS + at);
+    const g = <f64>load<f32>(at),
+      feedback = <f64>load<f32>(at + LANE * 2);
     const rest = 1 - g,
       g2 = g * g;
     const fed = feedback * rest,
@@ -184,11 +223,13 @@ function recur(block: Ladder, from: i32, to: i32, stride: usize): void {
     s2 = p2 + p2 - s2 + u2;
     s3 = p3 + p3 - s3 + twice2 * g * u;
     s4 = p4 + p4 - s4 + u4;
-    write(two, i, rail(<f32>(p2 + 0.5 * u2)));
-    write(four, i, rail(<f32>(p4 + 0.5 * u4)));
+    if (two != 0) write(two, i, <f32>(p2 + 0.5 * u2));
+    if (four != 0) write(four, i, <f32>(p4 + 0.5 * u4));
     at += stride;
     sum += 4;
   }
+  if (two != 0) railAll(two, from, to);
+  if (four != 0) railAll(four, from, to);
   block.s1 = s1;
   block.s2 = s2;
   block.s3 = s3;

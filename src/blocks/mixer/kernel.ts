@@ -1,64 +1,84 @@
-import { hold, isHeld, isPatched, RAIL, rail, read, sloped, vary } from '../../dsp/block';
+import { hold, isHeld, isPatched, RAIL, read, sloped, vary, write } from '../../dsp/block';
 import { MIXER_IN1, MIXER_IN2, MIXER_IN3, MIXER_IN4, MIXER_IN5, MIXER_IN6, MixerPorts } from '../layouts.gen';
 
 @unmanaged
 export class Mixer extends MixerPorts {
+  /** How many inputs are patched; their signals and gains follow, in the order of the inputs. */
+  count: i32;
+  gain: f32;
+  signal1: usize;
+  signal2: usize;
+  signal3: usize;
+  signal4: usize;
+  signal5: usize;
+  signal6: usize;
   gain1: f32;
   gain2: f32;
   gain3: f32;
   gain4: f32;
   gain5: f32;
   gain6: f32;
-  gain: f32;
+}
+
+// @ts-ignore: decorator
+@inline
+function signalAt(block: Mixer, k: i32): usize {
+  return load<usize>(changetype<usize>(block) + ((<usize>k) << 2), offsetof<Mixer>('signal1'));
+}
+
+// @ts-ignore: decorator
+@inline
+function gainAt(block: Mixer, k: i32): f32 {
+  return load<f32>(changetype<usize>(block) + ((<usize>k) << 2), offsetof<Mixer>('gain1'));
+}
+
+// @ts-ignore: decorator
+@inline
+function gather(block: Mixer, count: i32, input: i32, signal: usize, level: f64): i32 {
+  if (!isPatched(block, input)) return count;
+  const at = changetype<usize>(block) + ((<usize>count) << 2);
+  store<usize>(at, signal, offsetof<Mixer>('signal1'));
+  store<f32>(at, <f32>level, offsetof<Mixer>('gain1'));
+  return count + 1;
 }
 
 /** [audio thread] */
 export function update(block: Mixer): void {
-  block.gain1 = <f32>block.settingLevel1;
-  block.gain2 = <f32>block.settingLevel2;
-  block.gain3 = <f32>block.settingLevel3;
-  block.gain4 = <f32>block.settingLevel4;
-  block.gain5 = <f32>block.settingLevel5;
-  block.gain6 = <f32>block.settingLevel6;
+  let count = gather(block, 0, MIXER_IN1, block.inputIn1, block.settingLevel1);
+  count = gather(block, count, MIXER_IN2, block.inputIn2, block.settingLevel2);
+  count = gather(block, count, MIXER_IN3, block.inputIn3, block.settingLevel3);
+  count = gather(block, count, MIXER_IN4, block.inputIn4, block.settingLevel4);
+  count = gather(block, count, MIXER_IN5, block.inputIn5, block.settingLevel5);
+  block.count = gather(block, count, MIXER_IN6, block.inputIn6, block.settingLevel6);
   block.gain = <f32>block.settingLevel;
 }
 
 /** The gains of one frame of a glide. */
 function glide(block: Mixer, frame: i32): void {
-  block.gain1 = <f32>sloped(block, block.settingLevel1, block.slopeLevel1, frame);
-  block.gain2 = <f32>sloped(block, block.settingLevel2, block.slopeLevel2, frame);
-  block.gain3 = <f32>sloped(block, block.settingLevel3, block.slopeLevel3, frame);
-  block.gain4 = <f32>sloped(block, block.settingLevel4, block.slopeLevel4, frame);
-  block.gain5 = <f32>sloped(block, block.settingLevel5, block.slopeLevel5, frame);
-  block.gain6 = <f32>sloped(block, block.settingLevel6, block.slopeLevel6, frame);
+  let count = gather(block, 0, MIXER_IN1, block.inputIn1, sloped(block, block.settingLevel1, block.slopeLevel1, frame));
+  count = gather(block, count, MIXER_IN2, block.inputIn2, sloped(block, block.settingLevel2, block.slopeLevel2, frame));
+  count = gather(block, count, MIXER_IN3, block.inputIn3, sloped(block, block.settingLevel3, block.slopeLevel3, frame));
+  count = gather(block, count, MIXER_IN4, block.inputIn4, sloped(block, block.settingLevel4, block.slopeLevel4, frame));
+  count = gather(block, count, MIXER_IN5, block.inputIn5, sloped(block, block.settingLevel5, block.slopeLevel5, frame));
+  gather(block, count, MIXER_IN6, block.inputIn6, sloped(block, block.settingLevel6, block.slopeLevel6, frame));
   block.gain = <f32>sloped(block, block.settingLevel, block.slopeLevel, frame);
 }
 
-/** Is every patched input constant up to `to`? Unpatched ones are. */
+/** Is every patched input constant up to `to`? */
 function allHeld(block: Mixer, to: i32): bool {
-  return (
-    isHeld(block.inputIn1, to) &&
-    isHeld(block.inputIn2, to) &&
-    isHeld(block.inputIn3, to) &&
-    isHeld(block.inputIn4, to) &&
-    isHeld(block.inputIn5, to) &&
-    isHeld(block.inputIn6, to)
-  );
+  for (let k = 0; k < block.count; k++) if (!isHeld(signalAt(block, k), to)) return false;
+  return true;
 }
 
-/**
- * Sum of one frame in the order of the inputs, then the level, then the rails. It starts from 0, so that leaving out an
- * unpatched input (0 V times its level) cannot change a bit.
- */
+/** Sum of one frame in the order of the inputs, then the level, then the rails. */
+// @ts-ignore: decorator
+@inline
 function sumAt(block: Mixer, frame: i32): f32 {
   let v: f32 = 0;
-  if (isPatched(block, MIXER_IN1)) v += read(block.inputIn1, frame) * block.gain1;
-  if (isPatched(block, MIXER_IN2)) v += read(block.inputIn2, frame) * block.gain2;
-  if (isPatched(block, MIXER_IN3)) v += read(block.inputIn3, frame) * block.gain3;
-  if (isPatched(block, MIXER_IN4)) v += read(block.inputIn4, frame) * block.gain4;
-  if (isPatched(block, MIXER_IN5)) v += read(block.inputIn5, frame) * block.gain5;
-  if (isPatched(block, MIXER_IN6)) v += read(block.inputIn6, frame) * block.gain6;
-  return rail(v * block.gain);
+  for (let k = 0; k < block.count; k++) v += read(signalAt(block, k), frame) * gainAt(block, k);
+  // pmin and pmax are one machine instruction each
+  const kept = f32x4.pmin(f32x4.pmax(f32x4.splat(v * block.gain), f32x4.splat(-RAIL)), f32x4.splat(RAIL));
+  return f32x4.extract_lane(kept, 0);
 }
 
 // @ts-ignore: decorator
@@ -94,38 +114,35 @@ export function process(block: Mixer, from: i32, to: i32): void {
   for (; i < to; i++) put(block, i, sumAt(block, i));
 }
 
-/** Signals and gains of the patched inputs, gathered for one range. */
-const SIGNALS = memory.data(6 * 4, 16);
-const GAINS = memory.data(6 * 4, 16);
-
-// @ts-ignore: decorator
-@inline
-function gather(count: i32, signal: usize, gain: f32): i32 {
-  store<usize>(SIGNALS + ((<usize>count) << 2), signal);
-  store<f32>(GAINS + ((<usize>count) << 2), gain);
-  return count + 1;
+/** One frame of it, in a loop. [audio thread] */
+export function tick(block: Mixer, i: i32, _to: i32): void {
+  const volts = sumAt(block, i);
+  const sum = block.outputSum;
+  const inverted = block.outputInverted;
+  if (sum != 0) {
+    vary(sum, i);
+    write(sum, i, volts);
+  }
+  if (inverted != 0) {
+    vary(inverted, i);
+    write(inverted, i, 0 - volts);
+  }
 }
 
 /** Four frames at a time; answers the first frame that is left over. */
 function wide(block: Mixer, from: i32, to: i32): i32 {
-  let count = 0;
-  if (isPatched(block, MIXER_IN1)) count = gather(count, block.inputIn1, block.gain1);
-  if (isPatched(block, MIXER_IN2)) count = gather(count, block.inputIn2, block.gain2);
-  if (isPatched(block, MIXER_IN3)) count = gather(count, block.inputIn3, block.gain3);
-  if (isPatched(block, MIXER_IN4)) count = gather(count, block.inputIn4, block.gain4);
-  if (isPatched(block, MIXER_IN5)) count = gather(count, block.inputIn5, block.gain5);
-  if (isPatched(block, MIXER_IN6)) count = gather(count, block.inputIn6, block.gain6);
+  const count = block.count;
   const sum = block.outputSum;
   const inverted = block.outputInverted;
   const out = sum != 0 ? sum : inverted;
   const end = from + ((to - from) & ~3);
   if (out == 0) return end;
-  if (count == 1) add(1, out, from, end, block.gain);
-  else if (count == 2) add(2, out, from, end, block.gain);
-  else if (count == 3) add(3, out, from, end, block.gain);
-  else if (count == 4) add(4, out, from, end, block.gain);
-  else if (count == 5) add(5, out, from, end, block.gain);
-  else add(6, out, from, end, block.gain);
+  if (count == 1) add(block, 1, out, from, end);
+  else if (count == 2) add(block, 2, out, from, end);
+  else if (count == 3) add(block, 3, out, from, end);
+  else if (count == 4) add(block, 4, out, from, end);
+  else if (count == 5) add(block, 5, out, from, end);
+  else add(block, 6, out, from, end);
   if (inverted != 0) {
     for (let i = from; i < end; i += 4) {
       const at = (<usize>i) << 2;
@@ -135,23 +152,23 @@ function wide(block: Mixer, from: i32, to: i32): i32 {
   return end;
 }
 
-/** Adds `count` gathered inputs: a loop of its own for each count, without a branch inside. */
+/** Adds the first `count` patched inputs: a loop of its own for each count, without a branch inside. */
 // @ts-ignore: decorator
 @inline
-function add(count: i32, out: usize, from: i32, to: i32, level: f32): void {
-  const in1 = load<usize>(SIGNALS);
-  const in2 = load<usize>(SIGNALS, 4);
-  const in3 = load<usize>(SIGNALS, 8);
-  const in4 = load<usize>(SIGNALS, 12);
-  const in5 = load<usize>(SIGNALS, 16);
-  const in6 = load<usize>(SIGNALS, 20);
-  const gain1 = v128.load32_splat(GAINS);
-  const gain2 = v128.load32_splat(GAINS, 4);
-  const gain3 = v128.load32_splat(GAINS, 8);
-  const gain4 = v128.load32_splat(GAINS, 12);
-  const gain5 = v128.load32_splat(GAINS, 16);
-  const gain6 = v128.load32_splat(GAINS, 20);
-  const gain = f32x4.splat(level);
+function add(block: Mixer, count: i32, out: usize, from: i32, to: i32): void {
+  const in1 = block.signal1;
+  const in2 = block.signal2;
+  const in3 = block.signal3;
+  const in4 = block.signal4;
+  const in5 = block.signal5;
+  const in6 = block.signal6;
+  const gain1 = f32x4.splat(block.gain1);
+  const gain2 = f32x4.splat(block.gain2);
+  const gain3 = f32x4.splat(block.gain3);
+  const gain4 = f32x4.splat(block.gain4);
+  const gain5 = f32x4.splat(block.gain5);
+  const gain6 = f32x4.splat(block.gain6);
+  const gain = f32x4.splat(block.gain);
   for (let i = from; i < to; i += 4) {
     const at = (<usize>i) << 2;
     let v = f32x4.add(f32x4.splat(0), f32x4.mul(v128.load(in1 + at), gain1));

@@ -393,7 +393,7 @@ export function process(block: Oscillator, from: i32, to: i32): void {
   const edges = changetype<EdgeSums>(EDGES);
   if (block.settingSync == 0) block.direction = 1;
   if (to - from == 1 && block.started != 0) {
-    single(block, edges, from);
+    tick(block, from, to);
     return;
   }
   const count = to - from;
@@ -420,8 +420,14 @@ export function process(block: Oscillator, from: i32, to: i32): void {
   block.left = leftAfter(edges, count);
 }
 
-/** One frame alone, as in a loop: the same, with the edges added to the tails themselves. */
-function single(block: Oscillator, edges: EdgeSums, i: i32): void {
+/** One frame of it, in a loop: the same, with the edges added to the tails themselves. [audio thread] */
+export function tick(block: Oscillator, i: i32, to: i32): void {
+  if (block.started == 0) {
+    process(block, i, to);
+    return;
+  }
+  const edges = changetype<EdgeSums>(EDGES);
+  if (block.settingSync == 0) block.direction = 1;
   const here = (<usize>i) << 2;
   const tails = tailsOf(block);
   connectSums(edges, outputsOf(block), block.left, tails, tails + ((<usize>block.at) << 2), TAIL_BYTES);

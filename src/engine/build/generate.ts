@@ -46,11 +46,19 @@ export interface KernelFunctions {
   readonly init: boolean;
   readonly message: boolean;
   readonly prepare: boolean;
+  readonly tick: boolean;
+  readonly ahead: boolean;
 }
 
 export function kernelFunctions(source: string): KernelFunctions {
   const has = (name: string): boolean => new RegExp(`export function ${name}\\b`).test(source);
-  return { init: has('init'), message: has('message'), prepare: has('prepare') };
+  return {
+    init: has('init'),
+    message: has('message'),
+    prepare: has('prepare'),
+    tick: has('tick'),
+    ahead: has('ahead'),
+  };
 }
 
 /** AssemblyScript: the table that the runtime dispatches through, by kind (position in the sorted list of types). */
@@ -88,6 +96,27 @@ export function processIndex(kind: u32): u32 {
   switch (kind) {
 ${values((spec) => `<u32>changetype<(block: ${spec.type}.${capital(spec.type)}, from: i32, to: i32) => void>(${spec.type}.process).index`)}
     default: return 0;
+  }
+}
+
+/** Function table index of what does the same for one frame, while no setting glides; a kind's process where it has no tick. */
+export function tickIndex(kind: u32): u32 {
+  switch (kind) {
+${specs
+  .map((spec, k) => {
+    const name = functions[k]?.tick ? 'tick' : 'process';
+    return `    case ${k}: return <u32>changetype<(block: ${spec.type}.${capital(spec.type)}, from: i32, to: i32) => void>(${spec.type}.${name}).index;`;
+  })
+  .join('\n')}
+    default: return 0;
+  }
+}
+
+/** Before a loop runs frame by frame: what a block can work out for frames 0..frames-1 at once. */
+export function lookAhead(kind: u32, block: BlockHead, frames: i32): void {
+  switch (kind) {
+${cases((spec, k) => (functions[k]?.ahead ? `${spec.type}.ahead(${cast(spec)}, frames);` : undefined))}
+    default: return;
   }
 }
 

@@ -188,10 +188,23 @@ function writeBlock(
     image.u32(address + (layout.inputs[i] as number), source);
   }
   image.u32(address + HEAD.patched, patched);
+  image.u32(address + HEAD.inside, insideOf(resolvedBlock, resolved));
   for (const [i, port] of outputIds(spec).entries()) {
     image.u32(address + (layout.outputs[i] as number), settled.signals.get(placeName([id, port])) ?? 0);
   }
   for (const { offset, value } of numbersOf(resolvedBlock)) image.f64(address + offset, value);
+}
+
+/** Bit i for each input that reads its own loop, now or while a fade goes on. */
+function insideOf({ id, spec }: ResolvedBlock, { steps, wiring, fadings }: Resolved): number {
+  const step = steps.find((each) => 'loop' in each && each.loop.includes(id));
+  const members = step && 'loop' in step ? step.loop : [];
+  return spec.inputs.reduce((bits, input, i) => {
+    const name = placeName([id, input.id]);
+    const now = wiring.inputs.get(name)?.now;
+    const loops = (now !== undefined && isPlace(now) && members.includes(now[0])) || fadings.some((fading) => fading.input === name);
+    return loops ? bits | (1 << i) : bits;
+  }, 0);
 }
 
 /** The sound file that a block's setting names, where the host has loaded it. */

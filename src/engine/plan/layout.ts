@@ -6,7 +6,7 @@ import type { BlockSpec } from '../../patch/blockSpec.ts';
 import { settingWidth } from '../../patch/settings.ts';
 
 /** Bytes of `BlockHead` (src/dsp/block.ts); the contract test compares it with the module's own figure. */
-export const HEAD_BYTES = 80;
+export const HEAD_BYTES = 88;
 
 /** Offsets of `BlockHead` fields that the plan writes. */
 export const HEAD = {
@@ -22,6 +22,7 @@ export const HEAD = {
   memoryFrames: 64,
   bytes: 68,
   memoryRate: 72,
+  inside: 80,
 } as const;
 
 export interface SettingPlace {
