@@ -9,7 +9,7 @@ import { writePatch } from '../../patch/file/write.ts';
 import { catalogue } from '../document.ts';
 import { root } from '../root.ts';
 import { compare, median } from './measure.ts';
-import { loopedVoice, manyVoices, openVoice } from './patches.ts';
+import { closedVoice, loopedVoice, manyVoices, openVoice } from './patches.ts';
 
 const read = readPatch(readFileSync(join(root, 'tests/bench/voice.patch.json')), catalogue);
 const voice: Patch = 'patch' in read ? read.patch : { blocks: [], cables: [] };
@@ -39,6 +39,9 @@ describe('patches of the benchmark', () => {
   it('the looped voice has one loop of four blocks, the open one has as many cables and none', () => {
     expect(loopsOf(loopedVoice(voice))).toEqual([['f1', 'm3', 'v5', 'v6']]);
     expect(loopsOf(openVoice(voice))).toEqual([]);
+    // Only what lies between the first oscillator and the output: slow modulators and contours stay outside.
+    expect(loopsOf(closedVoice(voice))).toEqual([['back', 'f1', 'm3', 'o1', 'o2', 'v4', 'v5', 'v6']]);
+    expect(readPatch(writePatch(closedVoice(voice)), catalogue)).toHaveProperty('patch');
     expect(openVoice(voice).cables).toHaveLength(loopedVoice(voice).cables.length);
   });
 });

@@ -4,7 +4,7 @@ import { TakeRenderer } from '../../engine/hosts/take.ts';
 import type { BlockSpec } from '../../patch/blockSpec.ts';
 import type { Patch } from '../../patch/document.ts';
 import type { Contender } from './contender.ts';
-import { loopedVoice, manyVoices, openVoice } from './patches.ts';
+import { closedVoice, loopedVoice, manyVoices, openVoice } from './patches.ts';
 
 export function median(values: readonly number[]): number {
   const sorted = [...values].sort((a, b) => a - b);
@@ -97,25 +97,35 @@ export function measureGrowth(
 }
 
 export interface LoopCost {
+  readonly title: string;
   readonly openRealtime: number;
   readonly loopedRealtime: number;
   /** Computing with the loop over computing without it. */
   readonly ratio: number;
 }
 
-/** What a loop costs: four of the voice's blocks then run frame by frame. */
-export function measureLoop(
+/** What loops cost, whose blocks run frame by frame: one through four of the voice's blocks, and one through the whole voice. */
+export function measureLoops(
   module: WebAssembly.Module,
   specs: readonly BlockSpec[],
   voice: Patch,
   seconds: number,
   repeats: number,
-): LoopCost {
-  const open: number[] = [];
-  const looped: number[] = [];
+): LoopCost[] {
+  const pairs = [
+    { title: 'through four of the blocks', without: openVoice(voice), with: loopedVoice(voice) },
+    { title: 'through the whole voice', without: voice, with: closedVoice(voice) },
+  ].map((pair) => ({ ...pair, open: [] as number[], looped: [] as number[] }));
   for (let round = 0; round < repeats; round++) {
-    open.push(timeTake(module, specs, openVoice(voice), seconds));
-    looped.push(timeTake(module, specs, loopedVoice(voice), seconds));
+    for (const pair of pairs) {
+      pair.open.push(timeTake(module, specs, pair.without, seconds));
+      pair.looped.push(timeTake(module, specs, pair.with, seconds));
+    }
   }
-  return { openRealtime: 1 / median(open), loopedRealtime: 1 / median(looped), ratio: median(looped) / median(open) };
+  return pairs.map(({ title, open, looped }) => ({
+    title,
+    openRealtime: 1 / median(open),
+    loopedRealtime: 1 / median(looped),
+    ratio: median(looped) / median(open),
+  }));
 }

@@ -21,6 +21,16 @@ function withFourth(voice: Patch, from: Place): Patch {
   return { ...voice, blocks, cables: [...voice.cables, { from, to: ['m3', 'in4'] }] };
 }
 
+/** The whole voice closed into one loop: its output, at a thousandth, moves the frequency of its first oscillator. */
+export function closedVoice(voice: Patch): Patch {
+  const back: Block = { id: 'back', type: 'mixer', settings: { level1: 0.001 } };
+  const cables: Cable[] = [
+    { from: ['v6', 'out'], to: ['back', 'in1'] },
+    { from: ['back', 'sum'], to: ['o1', 'fmLin'] },
+  ];
+  return { ...voice, blocks: [...voice.blocks, back], cables: [...voice.cables, ...cables] };
+}
+
 /** The voice with a cable from its last amplifier back into the mixer in front of the filter: four blocks in a ring. */
 export function loopedVoice(voice: Patch): Patch {
   return withFourth(voice, ['v6', 'out']);

@@ -6,7 +6,7 @@ import { specs } from '../../blocks/specs.gen.ts';
 import { engineModuleFrom } from '../../engine/hosts/node.ts';
 import type { Patch } from '../../patch/document.ts';
 import { type Absent, type Contender, chromium, nodeWebAudio, plainC } from '../bench/contender.ts';
-import { compare, type Growth, type LoopCost, measureGrowth, measureLoop, ourEngine, type Standing } from '../bench/measure.ts';
+import { compare, type Growth, type LoopCost, measureGrowth, measureLoops, ourEngine, type Standing } from '../bench/measure.ts';
 import { root, wasmFile } from '../root.ts';
 import { DONE, numberOption, type Verb } from '../verb.ts';
 
@@ -19,10 +19,10 @@ interface Report {
   readonly voice: readonly Standing[];
   readonly absent: readonly Absent[];
   readonly growth: readonly Growth[];
-  readonly loop: LoopCost;
+  readonly loops: readonly LoopCost[];
 }
 
-function table({ voice, absent, growth, loop, machine, seconds, repeats }: Report): string {
+function table({ voice, absent, growth, loops, machine, seconds, repeats }: Report): string {
   const row = (name: string, ...figures: string[]): string =>
     `  ${name.padEnd(44)}${figures.map((figure, i) => figure.padStart(i === 0 ? 12 : 26)).join('')}`;
   return [
@@ -35,9 +35,11 @@ function table({ voice, absent, growth, loop, machine, seconds, repeats }: Repor
     row('blocks', 'x realtime', 'ns per block and frame'),
     ...growth.map(({ blocks, realtime, nanosecondsPerBlock }) => row(String(blocks), realtime.toFixed(1), nanosecondsPerBlock.toFixed(2))),
     '',
-    'A loop through four of the blocks, frame by frame',
-    row('open', loop.openRealtime.toFixed(0)),
-    row('looped', loop.loopedRealtime.toFixed(0), `${loop.ratio.toFixed(2)} x the work`),
+    'Loops, frame by frame',
+    row('', 'x realtime', 'open'),
+    ...loops.map(({ title, openRealtime, loopedRealtime, ratio }) =>
+      row(title, loopedRealtime.toFixed(0), `${openRealtime.toFixed(0)}: ${ratio.toFixed(2)} x the work`),
+    ),
   ].join('\n');
 }
 
@@ -62,7 +64,7 @@ export const bench: Verb = {
       terminal.progress('growth');
       const growth = measureGrowth(module, specs, voice, sizes, repeats);
       terminal.progress('loop');
-      const loop = measureLoop(module, specs, voice, seconds, repeats);
+      const loops = measureLoops(module, specs, voice, seconds, repeats);
       const machine = { processor: cpus()[0]?.model ?? '', node: process.versions.node };
       const report: Report = {
         machine,
@@ -71,7 +73,7 @@ export const bench: Verb = {
         voice: standings,
         absent: others.filter((other): other is Absent => !isContender(other)),
         growth,
-        loop,
+        loops,
       };
       terminal.out(options.json ? JSON.stringify(report, null, 2) : table(report));
     } finally {
