@@ -7,12 +7,21 @@
 const EDGE: f64 = 1.25;
 const FIFTH: f64 = 0.08192;
 
-/** Limits `volts` to +-`limit`; straight for small signals. */
+/** What `softClipPair` reads of a limit in volts: the clamps, and the factor of v^5; each twice, as operands from memory. */
+export const CLIP_BYTES: i32 = 48;
+
+/** Fills the table for a limit. */
+export function fillClip(table: usize, limit: f64): void {
+  v128.store(table, f64x2.splat(EDGE * limit));
+  v128.store(table, f64x2.splat(-EDGE * limit), 16);
+  v128.store(table, f64x2.splat(FIFTH / (limit * limit * limit * limit)), 32);
+}
+
+/** Limits two lanes to +- the table's limit; straight for small signals. */
 // @ts-ignore: decorator
 @inline
-export function softClip(volts: f64, limit: f64): f64 {
-  // pmin and pmax are one machine instruction each
-  const v = f64x2.extract_lane(f64x2.pmax(f64x2.pmin(f64x2.splat(volts), f64x2.splat(EDGE * limit)), f64x2.splat(-EDGE * limit)), 0);
-  const v2 = v * v;
-  return v - v * (FIFTH / (limit * limit * limit * limit)) * (v2 * v2);
+export function softClipPair(volts: v128, table: usize): v128 {
+  const v = f64x2.pmax(f64x2.pmin(volts, v128.load(table)), v128.load(table, 16));
+  const v2 = f64x2.mul(v, v);
+  return f64x2.sub(v, f64x2.mul(f64x2.mul(v, v128.load(table, 32)), f64x2.mul(v2, v2)));
 }

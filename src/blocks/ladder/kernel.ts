@@ -11,7 +11,7 @@
 import { isHeld, railAll, read, sloped, write } from '../../dsp/block';
 import { gainOf } from '../../dsp/decibel';
 import { clampFour, exp2Four, readFour } from '../../dsp/four';
-import { softClip } from '../../dsp/softClip';
+import { CLIP_BYTES, fillClip, softClipPair } from '../../dsp/softClip';
 import { tanBottom, tanTop } from '../../dsp/tan';
 import { LADDER_CV, LADDER_CV2, LADDER_PITCH, LADDER_RESONANCECV, LadderPorts } from '../layouts.gen';
 
@@ -40,11 +40,13 @@ export class Ladder extends LadderPorts {
   heldScale: f32;
   heldFeedback: f32;
   heldOffset: f32;
-  // state: the four integrators, in volts
-  s1: f64;
-  s2: f64;
-  s3: f64;
-  s4: f64;
+  // state: integrator n holds bn + 2 pole^n u volts, with the limited sum u and the pole G of the last frame
+  b1: f64;
+  b2: f64;
+  b3: f64;
+  b4: f64;
+  u: f64;
+  pole: f64;
 }
 
 // Per frame of a range: G, 1 / (1 + k G^4), k / (1 + k G^4), what is added to the input, f32; a little more for the last group's idle lanes.
@@ -54,11 +56,17 @@ const POLES = memory.data(LANES, 16);
 const SCALES: usize = POLES + LANE;
 const FEEDBACKS: usize = POLES + LANE * 2;
 const OFFSETS: usize = POLES + LANE * 3;
+const CLIP = memory.data(CLIP_BYTES, 16);
 /** The scaled input of a range. */
 const SUMS = memory.data(LANE, 16);
 /** The same four arrays for the blocks of a loop that can look ahead, by their slots. */
 const SLOTS: i32 = 16;
 const LOOKED = memory.data(LANES * SLOTS, 16);
+
+/** The soft limit's table. */
+export function prepare(_sampleRate: f64, _quality: i32): void {
+  fillClip(CLIP, LIMIT);
+}
 
 export function update(block: Ladder): void {
   const radians = Math.PI / block.sampleRate;
@@ -191,47 +199,79 @@ function movingCoefficients(block: Ladder, from: i32, to: i32, at: usize): void 
   }
 }
 
-/** The recursive part: coefficients from `at` on, `stride` bytes apart (0: the same for all frames). */
+/** The first lanes of two vectors. */
+// @ts-ignore: decorator
+@inline
+function lows(a: v128, b: v128): v128 {
+  return i64x2.shuffle(a, b, 0, 2);
+}
+
+/** An f32 in memory in both lanes, as f64. */
+// @ts-ignore: decorator
+@inline
+function wide(at: usize): v128 {
+  return f64x2.promote_low_f32x4(v128.load32_splat(at));
+}
+
+/** Half of the second lane: what a stage puts out is the mean of its integrator before and after. */
+// @ts-ignore: decorator
+@inline
+function put(out: usize, twice: v128): void {
+  v128.store32_lane(out, f32x4.demote_f64x2_zero(f64x2.mul(twice, f64x2.splat(0.5))), 1);
+}
+
+/**
+ * The recursive part: coefficients from `at` on, `stride` bytes apart (0: the same for all frames). Two integrators to a vector. What
+ * the last u does to this frame's v is one product, and all else is worked out beside it: the way from u to u is what takes the time.
+ */
 function recur(block: Ladder, from: i32, to: i32, at: usize, stride: usize): void {
   const four = block.outputLowpass24;
   const two = block.outputLowpass12;
-  let s1 = block.s1,
-    s2 = block.s2,
-    s3 = block.s3,
-    s4 = block.s4;
+  const place = changetype<usize>(block);
+  const zero = f64x2.splat(0);
+  const one = f64x2.splat(1);
+  let b12 = v128.load(place, offsetof<Ladder>('b1'));
+  let b34 = v128.load(place, offsetof<Ladder>('b3'));
+  let u = f64x2.splat(block.u);
+  let g = f64x2.splat(block.pole);
+  let gg = f64x2.mul(g, g);
+  let c12 = f64x2.mul(f64x2.add(g, g), lows(one, g));
+  let c34 = f64x2.mul(c12, gg);
   let sum = SUMS;
   for (let i = from; i < to; i++) {
-    const g = <f64>load<f32>(at),
-      feedback = <f64>load<f32>(at + LANE * 2);
-    const rest = 1 - g,
-      g2 = g * g;
-    const fed = feedback * rest,
-      fed1 = fed * g,
-      fed2 = fed * g2;
-    const v = <f64>load<f32>(sum) - (fed * s4 + fed1 * s3 + (fed2 * s2 + fed2 * g * s1));
-    // what each stage would put out without u, so that little is left to do once u is known
-    const p1 = rest * s1;
-    const p2 = g * p1 + rest * s2;
-    const p3 = g * p2 + rest * s3;
-    const p4 = g * p3 + rest * s4;
-    const twice = g + g,
-      twice2 = twice * g;
-    const u = softClip(v, LIMIT);
-    const u2 = twice2 * u,
-      u4 = twice2 * g2 * u;
-    s1 = p1 + p1 - s1 + twice * u;
-    s2 = p2 + p2 - s2 + u2;
-    s3 = p3 + p3 - s3 + twice2 * g * u;
-    s4 = p4 + p4 - s4 + u4;
-    if (two != 0) write(two, i, <f32>(p2 + 0.5 * u2));
-    if (four != 0) write(four, i, <f32>(p4 + 0.5 * u4));
+    g = wide(at);
+    gg = f64x2.mul(g, g);
+    const rest = f64x2.sub(one, g);
+    const fed34 = f64x2.mul(f64x2.mul(wide(at + LANE * 2), rest), lows(g, one));
+    const fed12 = f64x2.mul(fed34, gg);
+    const still = f64x2.add(f64x2.mul(fed12, b12), f64x2.mul(fed34, b34));
+    const slope = f64x2.add(f64x2.mul(fed12, c12), f64x2.mul(fed34, c34));
+    const both = f64x2.add(lows(still, slope), i64x2.shuffle(still, slope, 1, 3));
+    const v = f64x2.sub(f64x2.sub(wide(sum), i64x2.shuffle(both, both, 0, 0)), f64x2.mul(i64x2.shuffle(both, both, 1, 1), u));
+    const s12 = f64x2.add(b12, f64x2.mul(c12, u));
+    const s34 = f64x2.add(b34, f64x2.mul(c34, u));
+    // without u stage n would put out pn = rest x (sn + G s(n-1) + G^2 s(n-2) + G^3 s(n-3)); bn = 2 pn - sn
+    const k1 = f64x2.mul(f64x2.add(rest, rest), g);
+    const k2 = f64x2.mul(k1, g);
+    const k0 = f64x2.sub(rest, g);
+    const s01 = lows(zero, s12);
+    const s23 = i64x2.shuffle(s12, s34, 1, 2);
+    const outer = f64x2.add(f64x2.mul(k2, s12), f64x2.mul(f64x2.mul(k1, gg), s01));
+    b12 = f64x2.add(f64x2.mul(k0, s12), f64x2.mul(k1, s01));
+    b34 = f64x2.add(f64x2.add(f64x2.mul(k0, s34), f64x2.mul(k1, s23)), outer);
+    u = softClipPair(v, CLIP);
+    c12 = f64x2.mul(f64x2.add(g, g), lows(one, g));
+    c34 = f64x2.mul(c12, gg);
+    const offset = (<usize>i) << 2;
+    if (two != 0) put(two + offset, f64x2.add(f64x2.add(b12, s12), f64x2.mul(c12, u)));
+    if (four != 0) put(four + offset, f64x2.add(f64x2.add(b34, s34), f64x2.mul(c34, u)));
     at += stride;
     sum += 4;
   }
   if (two != 0) railAll(two, from, to);
   if (four != 0) railAll(four, from, to);
-  block.s1 = s1;
-  block.s2 = s2;
-  block.s3 = s3;
-  block.s4 = s4;
+  v128.store(place, b12, offsetof<Ladder>('b1'));
+  v128.store(place, b34, offsetof<Ladder>('b3'));
+  block.u = f64x2.extract_lane(u, 0);
+  block.pole = f64x2.extract_lane(g, 0);
 }
