@@ -49,8 +49,12 @@ export class Contour extends ContourPorts {
   over: i32;
   /** Frames to the end of the segment. */
   left: i64;
-  /** The segment's shape at the present frame, 0..1. */
+  /** The segment's shape at the present frame, 0..1, and at the three after it. */
   s: f64;
+  s1: f64;
+  s2: f64;
+  s3: f64;
+  /** s four frames on = keep s + step. */
   keep: f64;
   step: f64;
   k: f64;
@@ -104,6 +108,27 @@ function totalAt(block: Contour, volts: f32): f64 {
   return min<f64>(max<f64>(time * exp2(2 * amount * <f64>volts), SHORTEST), LONGEST) * block.sampleRate;
 }
 
+/** From frame to frame s goes to keep s + step. */
+function lookAhead(block: Contour, keep: f64, step: f64): void {
+  block.s1 = keep * block.s + step;
+  block.s2 = keep * block.s1 + step;
+  block.s3 = keep * block.s2 + step;
+  const keep2 = keep * keep;
+  block.keep = keep2 * keep2;
+  block.step = step * ((1 + keep) * (1 + keep2));
+}
+
+/** The next frame's shapes. */
+// @ts-ignore: decorator
+@inline
+function moveOn(block: Contour): void {
+  const next = block.keep * block.s + block.step;
+  block.s = block.s1;
+  block.s1 = block.s2;
+  block.s2 = block.s3;
+  block.s3 = next;
+}
+
 /** Takes on the segment's time as it is at frame i. */
 function timed(block: Contour, i: i32): void {
   const total = totalAt(block, read(timeInput(block), i));
@@ -111,8 +136,7 @@ function timed(block: Contour, i: i32): void {
   if (block.total > 0) block.share = min<f64>(block.share + block.count / block.total, 1);
   block.count = 0;
   block.total = total;
-  block.keep = keepOf(block.k, 1 / total);
-  block.step = stepOf(block.k, 1 / total);
+  lookAhead(block, keepOf(block.k, 1 / total), stepOf(block.k, 1 / total));
   const due = (1 - block.share) * total + block.late;
   block.left = max<i64>(frameOf(due), block.stage == ATTACK || block.s > 0 ? 0 : 1);
   block.lateEnd = due - <f64>block.left;
@@ -263,31 +287,53 @@ function segment(block: Contour, from: i32, to: i32): void {
   }
 }
 
-/** s(u + d) = keep s(u) + step, volts = base + span s. */
+/** volts = base + span s */
 function run(block: Contour, out: usize, from: i32, to: i32, follows: bool): void {
-  const keep = block.keep;
-  const step = block.step;
-  let s = block.s;
+  const stage = block.stage;
+  let i = from;
   if (follows) {
-    const decays = block.stage == DECAY;
-    for (let i = from; i < to; i++) {
+    const decays = stage == DECAY;
+    for (; i < to; i++) {
       const target = floorOf(block, i);
-      store<f32>(out + ((<usize>i) << 2), <f32>(decays ? PEAK + (target - PEAK) * s : target));
-      if (decays) s = keep * s + step;
+      store<f32>(out + ((<usize>i) << 2), <f32>(decays ? PEAK + (target - PEAK) * block.s : target));
+      if (decays) moveOn(block);
     }
     if (!decays) return;
   } else {
-    const stage = block.stage;
     const base = stage == ATTACK ? 0 : stage == DECAY ? PEAK : block.start;
     const span = stage == ATTACK ? PEAK : stage == DECAY ? floorOf(block, from) - PEAK : -block.start;
-    for (let i = from; i < to; i++) {
-      store<f32>(out + ((<usize>i) << 2), <f32>(base + span * s));
-      s = keep * s + step;
+    i = fours(block, out, from, to, base, span);
+    for (; i < to; i++) {
+      store<f32>(out + ((<usize>i) << 2), <f32>(base + span * block.s));
+      moveOn(block);
     }
   }
-  block.s = s;
   block.count += <f64>(to - from);
   block.left -= <i64>(to - from);
+}
+
+/** Four frames at a time; answers the first frame that is left over. */
+// @ts-ignore: decorator
+@inline
+function fours(block: Contour, out: usize, from: i32, to: i32, base: f64, span: f64): i32 {
+  const place = changetype<usize>(block) + offsetof<Contour>('s');
+  const keep = f64x2.splat(block.keep);
+  const step = f64x2.splat(block.step);
+  const bases = f64x2.splat(base);
+  const spans = f64x2.splat(span);
+  let first = v128.load(place);
+  let second = v128.load(place, 16);
+  let i = from;
+  for (; i + 4 <= to; i += 4) {
+    const low = f32x4.demote_f64x2_zero(f64x2.add(bases, f64x2.mul(spans, first)));
+    const high = f32x4.demote_f64x2_zero(f64x2.add(bases, f64x2.mul(spans, second)));
+    v128.store(out + ((<usize>i) << 2), i64x2.shuffle(low, high, 0, 2));
+    first = f64x2.add(f64x2.mul(keep, first), step);
+    second = f64x2.add(f64x2.mul(keep, second), step);
+  }
+  v128.store(place, first);
+  v128.store(place, second, 16);
+  return i;
 }
 
 /** inverted = 8 V - contour */

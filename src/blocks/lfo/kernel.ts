@@ -170,6 +170,21 @@ function powers(block: Lfo, volts: v128): v128 {
   return exp2Four(f32x4.mul(f32x4.splat(<f32>block.settingRateAmount), volts));
 }
 
+/** A phase that has grown by one step, within its cycle. */
+// @ts-ignore: decorator
+@inline
+function phaseOn(x: f64): f64 {
+  return x >= 1 - NEAR ? wrapped(x) : x;
+}
+
+/** Do the four steps at `at` each differ from the one before? */
+// @ts-ignore: decorator
+@inline
+function eachDiffers(at: usize): bool {
+  const first = f64x2.eq(v128.load(at), v128.load(at - 8));
+  return !v128.any_true(v128.or(first, f64x2.eq(v128.load(at, 16), v128.load(at, 8))));
+}
+
 /** Phases while the rate input moves. */
 function moving(block: Lfo, from: i32, to: i32): void {
   const rate = block.inputRate;
@@ -184,17 +199,33 @@ function moving(block: Lfo, from: i32, to: i32): void {
   let count = block.count;
   let step = block.step;
   const end = STEPS + ((<usize>to) << 3);
-  for (let at = STEPS + ((<usize>from) << 3); at < end; at += 8) {
-    let p = anchor + count * step;
-    if (p >= 1 - NEAR) p = wrapped(p);
+  let at = STEPS + ((<usize>from) << 3);
+  while (at < end) {
+    let p = phaseOn(anchor + count * step);
     store<f64>(at + (PHASES - STEPS), p);
-    const next = load<f64>(at);
-    if (next != step) {
-      anchor = p;
-      count = 0;
-      step = next;
+    let next = load<f64>(at);
+    at += 8;
+    if (next == step) {
+      count += 1;
+      continue;
     }
-    count += 1;
+    // Mostly the rate goes on moving: four frames at a time, each of which the anchor moves to.
+    while (at + 32 <= end && eachDiffers(at)) {
+      const second = phaseOn(p + next);
+      const third = phaseOn(second + load<f64>(at));
+      const fourth = phaseOn(third + load<f64>(at, 8));
+      p = phaseOn(fourth + load<f64>(at, 16));
+      next = load<f64>(at, 24);
+      const place = at + (PHASES - STEPS);
+      store<f64>(place, second);
+      store<f64>(place, third, 8);
+      store<f64>(place, fourth, 16);
+      store<f64>(place, p, 24);
+      at += 32;
+    }
+    anchor = p;
+    count = 1;
+    step = next;
   }
   block.anchor = anchor;
   block.count = count;
