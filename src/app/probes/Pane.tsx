@@ -1,13 +1,12 @@
-/** The tray's drawing: wave or spectrum, redrawn only when something differs and the screen is due. */
+/** The tray's drawing: one of the views, redrawn only when something differs and the screen is due. */
 import { type PointerEvent, useCallback, useEffect, useRef } from 'react';
 import { useStore } from 'zustand';
 import { DEFAULT_SECONDS } from '../../patch/document.ts';
 import { useApp, useListening, useSession } from '../app.ts';
-import { drawSpectrum, SPECTRUM_FRAMES } from './drawSpectrum.ts';
-import { drawWave } from './drawWave.ts';
 import { type Lane, type TimeAxis, type Window, windowsOf } from './lanes.ts';
 import { fitCanvas, paintOf } from './paint.ts';
 import { type ScopeStore, within, zoomed } from './scopeStore.ts';
+import { viewOf } from './views.ts';
 
 /** Room for the volt scale, in CSS pixels; the lanes' names stand beside the canvas. */
 const gutter = 64;
@@ -22,11 +21,12 @@ export interface PaneProps {
 export function Pane({ scope, lanes, redraw }: PaneProps) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const frame = useRef(0);
-  const pointer = useRef<number | undefined>(undefined);
+  const pointer = useRef<{ x: number; y: number } | undefined>(undefined);
   const drag = useRef<{ x: number; start: number } | undefined>(undefined);
   const kept = useRef<{ windows: (Window | undefined)[]; axis: TimeAxis } | undefined>(undefined);
   const live = useListening((state) => state.sound === 'on');
   const length = useSession(({ patch }) => patch.seconds ?? DEFAULT_SECONDS);
+  const says = useStore(scope, ({ show }) => viewOf(show).says);
   const theme = useStore(useApp().view, (state) => state.theme);
 
   const draw = useCallback(() => {
@@ -35,14 +35,22 @@ export function Pane({ scope, lanes, redraw }: PaneProps) {
     const fitted = target && fitCanvas(target);
     if (!target || !fitted) return;
     const state = scope.getState();
-    const paint = paintOf(target);
-    const spectral = state.show === 'spectrum';
+    const view = viewOf(state.show);
     if (!state.frozen || !kept.current) {
-      kept.current = windowsOf(lanes, spectral ? { ...state, span: SPECTRUM_FRAMES / 48000, trigger: undefined } : state, live);
+      const wanted = view.timed ? state : { ...state, span: view.leastFrames / 48000, trigger: undefined };
+      kept.current = windowsOf(lanes, wanted, live);
     }
-    const common = { ...fitted, paint, lanes, windows: kept.current.windows, pointer: pointer.current, gutter };
-    if (spectral) drawSpectrum(common);
-    else drawWave({ ...common, axis: kept.current.axis, volts: state.volts });
+    view.draw({
+      ...fitted,
+      ...kept.current,
+      paint: paintOf(target),
+      lanes,
+      pointer: pointer.current?.x,
+      pointerY: pointer.current?.y,
+      gutter,
+      scope: state,
+      live,
+    });
   }, [scope, lanes, live]);
 
   const ask = useCallback(() => {
@@ -82,7 +90,7 @@ export function Pane({ scope, lanes, redraw }: PaneProps) {
     const target = canvas.current;
     if (!target) return;
     const wheel = (event: WheelEvent): void => {
-      if (scope.getState().show !== 'wave') return;
+      if (!viewOf(scope.getState().show).timed) return;
       event.preventDefault();
       const about = live ? 1 : share(event.offsetX);
       const state = scope.getState();
@@ -96,8 +104,8 @@ export function Pane({ scope, lanes, redraw }: PaneProps) {
   });
 
   const move = (event: PointerEvent<HTMLCanvasElement>): void => {
-    const { offsetX } = event.nativeEvent;
-    pointer.current = offsetX;
+    const { offsetX, offsetY } = event.nativeEvent;
+    pointer.current = { x: offsetX, y: offsetY };
     if (drag.current) {
       const { span } = scope.getState();
       const width = (canvas.current?.clientWidth ?? 1) - gutter;
@@ -112,7 +120,7 @@ export function Pane({ scope, lanes, redraw }: PaneProps) {
       className="probe-pane"
       data-live={live}
       role="img"
-      aria-label={`${scope.getState().show === 'wave' ? 'Waves' : 'Spectra'} of ${lanes.map(({ title }) => title).join(', ')}`}
+      aria-label={`${says} of ${lanes.map(({ title }) => title).join(', ')}`}
       onPointerMove={move}
       onPointerLeave={() => {
         pointer.current = undefined;

@@ -10,6 +10,7 @@ import { Pane } from './Pane.tsx';
 import './probes.css';
 import { createScope, type ScopeStore, spans, spanText, voltRanges } from './scopeStore.ts';
 import { useLanes } from './useLanes.ts';
+import { viewOf, views } from './views.ts';
 
 export function Tray() {
   const seconds = useSession(({ patch }) => patch.seconds ?? DEFAULT_SECONDS);
@@ -41,7 +42,7 @@ function EmptyTray() {
 /** Beside the lanes, in the same order and of the same height. */
 function ProbeNames({ lanes, scope }: { readonly lanes: readonly Lane[]; readonly scope: ScopeStore }) {
   const { session, catalogue } = useApp();
-  const spectral = useStore(scope, (state) => state.show === 'spectrum');
+  const spectral = useStore(scope, (state) => !viewOf(state.show).rows);
   return (
     <ul className="probe-names" data-spectral={spectral}>
       {lanes.map((lane, i) => (
@@ -85,12 +86,11 @@ function Toolbar({ scope, lanes, seconds }: ToolbarProps) {
   const wave = state.show === 'wave';
   return (
     <div className="probe-tools" role="toolbar" aria-label="Scope">
-      <button type="button" aria-pressed={wave} onClick={() => scope.setState({ show: 'wave' })}>
-        Wave
-      </button>
-      <button type="button" aria-pressed={!wave} onClick={() => scope.setState({ show: 'spectrum' })}>
-        Spectrum
-      </button>
+      {views.map(({ id, title }) => (
+        <button key={id} type="button" aria-pressed={state.show === id} onClick={() => scope.setState({ show: id })}>
+          {title}
+        </button>
+      ))}
       {wave && (
         <>
           <label>

@@ -1,8 +1,7 @@
 /** Spectra of the probes over one another: decibels re 1 V against frequency, fft.js with a Blackman-Harris window. */
 import { type Analyser, createAnalyser, toDecibels } from '../../measure/spectrum.ts';
+import type { Drawing } from './drawing.ts';
 import { AXIS } from './drawWave.ts';
-import type { Lane, Window } from './lanes.ts';
-import type { Paint } from './paint.ts';
 import { place } from './scales.ts';
 
 const SIZE = 16384;
@@ -14,20 +13,9 @@ const dashes: readonly (readonly number[])[] = [[], [6, 3], [2, 2], [8, 3, 2, 3]
 
 let analyser: Analyser | undefined;
 
-export interface SpectrumDrawing {
-  readonly context: CanvasRenderingContext2D;
-  readonly width: number;
-  readonly height: number;
-  readonly paint: Paint;
-  readonly lanes: readonly Lane[];
-  readonly windows: readonly (Window | undefined)[];
-  readonly pointer: number | undefined;
-  readonly gutter: number;
-}
-
 const hzText = (hz: number): string => (hz >= 1000 ? `${Number((hz / 1000).toFixed(2))} kHz` : `${Math.round(hz)} Hz`);
 
-export function drawSpectrum(drawing: SpectrumDrawing): void {
+export function drawSpectrum(drawing: Drawing): void {
   const { context, width, height, paint, lanes, gutter, pointer } = drawing;
   const bottom = height - AXIS;
   const x = (hz: number): number => gutter + place(hz, LEAST_HZ, MOST_HZ) * (width - gutter);

@@ -1,27 +1,12 @@
 /** The scope: one lane per probe on one time axis. Work is bounded by the screen's columns. */
 import { columnsOfFrames } from '../../measure/columns.ts';
-import type { Lane, TimeAxis, Window } from './lanes.ts';
-import type { Paint } from './paint.ts';
+import type { Drawing } from './drawing.ts';
+import type { Lane, Window } from './lanes.ts';
 import { fitVolts, roundStep, ticks, timeText } from './scales.ts';
-import type { VoltRange } from './scopeStore.ts';
 
 export const AXIS = 20;
 
-export interface WaveDrawing {
-  readonly context: CanvasRenderingContext2D;
-  readonly width: number;
-  readonly height: number;
-  readonly paint: Paint;
-  readonly lanes: readonly Lane[];
-  readonly windows: readonly (Window | undefined)[];
-  readonly axis: TimeAxis;
-  readonly volts: VoltRange;
-  /** CSS pixels from the left, while the pointer is over the drawing. */
-  readonly pointer: number | undefined;
-  readonly gutter: number;
-}
-
-export function drawWave(drawing: WaveDrawing): void {
+export function drawWave(drawing: Drawing): void {
   const { context, width, height, paint, lanes, gutter } = drawing;
   context.font = paint.font;
   context.textBaseline = 'middle';
@@ -45,7 +30,7 @@ function line(context: CanvasRenderingContext2D, style: string, x1: number, y1: 
   context.stroke();
 }
 
-function drawTimeAxis({ context, width, height, paint, axis, gutter }: WaveDrawing): void {
+function drawTimeAxis({ context, width, height, paint, axis, gutter }: Drawing): void {
   const most = Math.max(2, Math.floor((width - gutter) / 90));
   const step = roundStep(axis.span, most);
   context.textAlign = 'center';
@@ -57,7 +42,7 @@ function drawTimeAxis({ context, width, height, paint, axis, gutter }: WaveDrawi
   }
 }
 
-function drawLane(drawing: WaveDrawing, lane: Lane, window: Window | undefined, top: number, height: number): void {
+function drawLane(drawing: Drawing, lane: Lane, window: Window | undefined, top: number, height: number): void {
   const { context, width, paint, axis, gutter, pointer } = drawing;
   context.textAlign = 'left';
   context.fillStyle = paint.soft;
@@ -68,7 +53,7 @@ function drawLane(drawing: WaveDrawing, lane: Lane, window: Window | undefined, 
   const count = Math.max(1, Math.floor(width - gutter));
   const perColumn = (axis.span * window.rate) / count;
   const columns = columnsOfFrames(window.samples, window.from, perColumn, count);
-  const [low, high] = drawing.volts === 'auto' ? fitVolts(least(columns.lowest), most(columns.highest)) : drawing.volts;
+  const [low, high] = drawing.scope.volts === 'auto' ? fitVolts(least(columns.lowest), most(columns.highest)) : drawing.scope.volts;
   const y = (volts: number): number => top + height * (1 - (volts - low) / (high - low));
   if (low < 0 && high > 0) line(context, paint.rule, gutter, y(0), width, y(0));
   context.textAlign = 'right';

@@ -1,0 +1,24 @@
+/** The common argument of all views. */
+import type { Lane, TimeAxis, Window } from './lanes.ts';
+import type { Paint } from './paint.ts';
+import type { ScopeState } from './scopeStore.ts';
+
+export interface Drawing {
+  readonly context: CanvasRenderingContext2D;
+  /** CSS pixels. */
+  readonly width: number;
+  readonly height: number;
+  /** Room for a scale at the left edge, in CSS pixels. */
+  readonly gutter: number;
+  readonly paint: Paint;
+  readonly lanes: readonly Lane[];
+  /** One per lane. */
+  readonly windows: readonly (Window | undefined)[];
+  readonly axis: TimeAxis;
+  /** CSS pixels from the left and from the top, while the pointer is over the drawing. */
+  readonly pointer: number | undefined;
+  readonly pointerY: number | undefined;
+  readonly scope: ScopeState;
+  /** Sound is playing: windows hold its newest stretch, else a stretch of the take. */
+  readonly live: boolean;
+}
