@@ -15,12 +15,29 @@ export interface Lane {
   readonly recorder: Recorder;
 }
 
-/** Samples for the screen: `from` is the (fractional) frame at the left edge, `time` its second on the axis. */
+/** Least and greatest volts of each stretch of `frames` frames, over a whole take. */
+export interface Peaks {
+  readonly least: Float32Array;
+  readonly greatest: Float32Array;
+  readonly frames: number;
+}
+
+/**
+ * What there is of a lane for the screen. Of a take only the visible window is kept in full: `samples` covers it, or is empty
+ * while it is being rendered or is too long to be kept; then `peaks` are drawn.
+ */
 export interface Window {
   readonly samples: Float32Array;
   readonly rate: number;
+  /** The (fractional) frame of `samples` at the left edge of the screen. */
   readonly from: number;
+  /** The same frames of the take before the last edit, where they are there. */
   readonly before: Float32Array | undefined;
+  /** Number of the first of `samples`, counted from the start of the take or of the sound. */
+  readonly startFrame: number;
+  /** Of the whole take; never while it sounds live. */
+  readonly peaks?: Peaks | undefined;
+  readonly beforePeaks?: Peaks | undefined;
 }
 
 export interface TimeAxis {
@@ -53,7 +70,7 @@ function liveWindows(lanes: readonly Lane[], scope: ScopeState): { windows: (Win
     if (!recorder.history) return undefined;
     const samples = new Float32Array(frames + 2);
     recorder.history.copy(whole, samples);
-    return { samples, rate: recorder.rate, from: first - whole, before: undefined };
+    return { samples, rate: recorder.rate, from: first - whole, before: undefined, startFrame: whole };
   });
   return { windows, axis: { start: scope.trigger === undefined ? first / rate : 0, span: scope.span } };
 }
@@ -62,7 +79,8 @@ function takeWindows(lanes: readonly Lane[], scope: ScopeState): { windows: (Win
   const windows = lanes.map(({ recorder }): Window | undefined => {
     if (!recorder.recorded) return undefined;
     const { samples, rate } = recorder.recorded;
-    return { samples, rate, from: scope.start * rate, before: recorder.before?.rate === rate ? recorder.before.samples : undefined };
+    const before = recorder.before?.rate === rate ? recorder.before.samples : undefined;
+    return { samples, rate, from: scope.start * rate, before, startFrame: 0 };
   });
   return { windows, axis: { start: scope.start, span: scope.span } };
 }
