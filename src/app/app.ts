@@ -17,6 +17,7 @@ import type { Session, SessionState } from './store/session.ts';
 import type { TraceHub } from './store/traces.ts';
 import type { ViewStore } from './store/view.ts';
 import type { ViewState } from './store/viewState.ts';
+import type { TakePlayer, TakePlayerState } from './takePlayer/takePlayer.ts';
 
 /** What other parts of the page ask of the sketch. */
 export interface SketchHandle {
@@ -47,6 +48,7 @@ export interface App {
   readonly probes: ProbeHub;
   readonly sounds: Sounds;
   readonly listening: Listening;
+  readonly takePlayer: TakePlayer;
   readonly liveInput: LiveInput;
   readonly playing: Playing;
   readonly keyboard: Keyboard;
@@ -91,4 +93,8 @@ export function useChecks<T>(select: (state: ChecksState) => T): T {
 
 export function usePlaying<T>(select: (state: PlayingState) => T): T {
   return useStore(useApp().playing, select);
+}
+
+export function useTakePlayer<T>(select: (state: TakePlayerState) => T): T {
+  return useStore(useApp().takePlayer, select);
 }

@@ -21,6 +21,7 @@ import { createMarks } from './store/marks.ts';
 import { createSession } from './store/session.ts';
 import { createTraceHub } from './store/traces.ts';
 import { createView, type KeyValueStore } from './store/view.ts';
+import { createTakePlayer, type TakePlayerParts } from './takePlayer/takePlayer.ts';
 
 export interface AppParts {
   readonly specs: readonly BlockSpec[];
@@ -29,7 +30,7 @@ export interface AppParts {
   readonly patch?: Patch;
   readonly kept?: KeyValueStore | undefined;
   /** Live sound and takes; left out where there is no sound card (tests). */
-  readonly sound?: Pick<ListeningParts, 'openLive' | 'openTakes'>;
+  readonly sound?: Pick<ListeningParts, 'openLive' | 'openTakes'> & Partial<Pick<TakePlayerParts, 'openPlayer'>>;
   /** How sound files are read; left out where the page cannot (tests): then only WAV files can be, and none is chosen. */
   readonly soundFiles?: Pick<SoundsParts, 'decode' | 'digest'>;
   /** The browser's inputs; left out where it has none. */
@@ -46,8 +47,10 @@ export interface AppParts {
   readonly demos?: (catalogue: Catalogue) => readonly Patch[];
 }
 
-const silence: Pick<ListeningParts, 'openLive' | 'openTakes'> = {
-  openLive: () => Promise.reject(new Error('There is no sound here.')),
+const noSound = () => Promise.reject(new Error('There is no sound here.'));
+
+const silence: NonNullable<AppParts['sound']> = {
+  openLive: noSound,
   openTakes: () => ({ render: () => undefined, cancel: () => undefined }),
 };
 
@@ -74,6 +77,7 @@ export function createApp(parts: AppParts): App {
   const sounds = createSounds({ session, catalogue, notebook, ...(parts.soundFiles ?? noSoundFiles) });
   const listening = createListening({ session, specs, catalogue, traces, probes, sounds, ...sound });
   const playing = createPlaying({ session, catalogue, listening });
+  const takePlayer = createTakePlayer({ session, listening, openPlayer: sound.openPlayer ?? noSound });
   return {
     specs,
     catalogue,
@@ -87,6 +91,7 @@ export function createApp(parts: AppParts): App {
     probes,
     sounds,
     listening,
+    takePlayer,
     liveInput: createLiveInput({ session, catalogue, listening, access: parts.inputAccess }),
     playing,
     keyboard: createKeyboard({ playing, view, isTyping }),

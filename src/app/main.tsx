@@ -4,6 +4,7 @@ import { docs } from '../blocks/docs.gen.ts';
 import { specs } from '../blocks/specs.gen.ts';
 import { symbols } from '../blocks/symbols.gen.ts';
 import { LiveSound } from '../engine/hosts/live.ts';
+import { Player } from '../engine/hosts/player.ts';
 import { Takes } from '../engine/hosts/takes.ts';
 import { demoPatches } from '../notebook/demo/index.ts';
 import { openStorage } from '../notebook/storage.ts';
@@ -38,7 +39,7 @@ const app = createApp({
   symbols,
   docs,
   kept,
-  sound: { openLive: LiveSound.open, openTakes: (listener) => new Takes(listener) },
+  sound: { openLive: LiveSound.open, openTakes: (listener) => new Takes(listener), openPlayer: Player.open },
   keep: { openStore: (onLost) => openStorage({ onLost }), journal: kept, tab: allowed(() => sessionStorage) },
   demos: demoPatches,
   soundFiles: { decode: decodeInBrowser, digest: digestOf },

@@ -15,6 +15,7 @@ import type { Sounds } from '../sounds/sounds.ts';
 import type { Session } from '../store/session.ts';
 import type { TraceHub } from '../store/traces.ts';
 import type { ProbeHub } from './probeHub.ts';
+import { originOf, soundDiffers, stepBetween, type TakeOrigin } from './takeSteps.ts';
 import { columnsOfTake, TraceColumns } from './traceColumns.ts';
 
 /** Edits follow each other within this time while something is dragged. */
@@ -39,6 +40,8 @@ export interface ListeningState {
   /** 0..1 while a take renders for longer than a moment. */
   readonly takeProgress: number;
   readonly take: TakeDone | undefined;
+  /** The take before the last edit: before the whole gesture where something was dragged. */
+  readonly before: TakeDone | undefined;
   /** Oversampling of the whole engine in takes. */
   readonly takeQuality: Quality;
   /** Why the take was refused. */
@@ -89,6 +92,7 @@ export function createListening(parts: ListeningParts): Listening {
     takeStatus: 'none',
     takeProgress: 0,
     take: undefined,
+    before: undefined,
     takeTrouble: undefined,
     takeQuality: 1,
   }));
@@ -98,6 +102,9 @@ export function createListening(parts: ListeningParts): Listening {
   let input: MediaStream | undefined;
   let takes: Pick<Takes, 'render' | 'cancel'> | undefined;
   let timer: ReturnType<typeof setTimeout> | undefined;
+  /** What the take that is there was rendered from, and the one that is asked for. */
+  let origin: TakeOrigin | undefined;
+  let asked: TakeOrigin | undefined;
 
   const has = (patch: Patch, [id, port]: Place): boolean => {
     const type = patch.blocks.find((block) => block.id === id)?.type;
@@ -149,9 +156,12 @@ export function createListening(parts: ListeningParts): Listening {
   const takesListener: TakesListener = {
     progress: (share) => setState({ takeStatus: 'rendering', takeProgress: share }),
     done(take) {
-      setState({ take, takeStatus: 'ready', takeProgress: 1, takeTrouble: undefined });
+      const step = asked ? stepBetween(origin, asked) : 'fresh';
+      origin = asked;
+      const before = { fresh: undefined, same: getState().before, next: getState().take }[step];
+      setState({ take, before, takeStatus: 'ready', takeProgress: 1, takeTrouble: undefined });
       for (const { at, peakFrames, samples } of take.taps) {
-        if (peakFrames === 0) probes.publish(at, 'take', { at: 0, samples, rate: take.rate });
+        if (peakFrames === 0) probes.publish(at, 'take', { at: 0, samples, rate: take.rate, step });
       }
       publishTraces(take);
     },
@@ -162,6 +172,7 @@ export function createListening(parts: ListeningParts): Listening {
     clearTimeout(timer);
     takes ??= parts.openTakes(takesListener);
     const { patch } = session.getState();
+    asked = originOf(session.getState());
     setState({ takeStatus: 'waiting', takeProgress: 0 });
     const request = {
       patch,
@@ -181,8 +192,11 @@ export function createListening(parts: ListeningParts): Listening {
 
   session.subscribe((now, before) => {
     const opened = now.opened.count !== before.opened.count;
-    if (opened) columns.clear();
-    if (opened || soundDiffers(now.patch, before.patch)) follow(now.patch, opened);
+    if (opened) {
+      columns.clear();
+      setState({ take: undefined, before: undefined });
+    }
+    if (opened || soundDiffers(now.patch, before.patch) || now.patch.probes !== before.patch.probes) follow(now.patch, opened);
   });
   let known = sounds.ready();
   sounds.subscribe(() => {
@@ -250,23 +264,4 @@ export function createListening(parts: ListeningParts): Listening {
       setState({ takeStatus: 'none', takeProgress: 0 });
     },
   });
-}
-
-/** Do two documents differ in what is heard or recorded? Texts and places on the sketch do not count. */
-function soundDiffers(a: Patch, b: Patch): boolean {
-  if (a === b) return false;
-  if (
-    a.cables !== b.cables ||
-    a.seed !== b.seed ||
-    a.seconds !== b.seconds ||
-    a.probes !== b.probes ||
-    a.score !== b.score ||
-    a.recordings !== b.recordings ||
-    a.moves !== b.moves
-  )
-    return true;
-  if (a.blocks === b.blocks) return false;
-  if (a.blocks.length !== b.blocks.length) return true;
-  const old = new Map(b.blocks.map((block) => [block.id, block]));
-  return a.blocks.some((block) => old.get(block.id)?.settings !== block.settings || old.get(block.id)?.type !== block.type);
 }

@@ -3,6 +3,7 @@
  * draw when the screen is due. No volt passes through React.
  */
 import { type Place, placeName } from '../../patch/document.ts';
+import type { TakeStep } from './takeSteps.ts';
 
 /** A stretch of one output: every frame. */
 export interface Stretch {
@@ -11,6 +12,8 @@ export interface Stretch {
   /** Borrowed: copy what you keep. */
   readonly samples: Float32Array;
   readonly rate: number;
+  /** Takes: how it follows on the one before; left out: as the next edit. */
+  readonly step?: TakeStep;
 }
 
 export interface ProbeListener {

@@ -32,8 +32,8 @@ export class Recorder implements ProbeListener {
     this.#changed();
   }
 
-  take({ samples, rate }: Stretch): void {
-    this.before = this.recorded;
+  take({ samples, rate, step }: Stretch): void {
+    if (step !== 'same') this.before = step === 'fresh' ? undefined : this.recorded;
     this.recorded = { samples, rate };
     this.#changed();
   }
