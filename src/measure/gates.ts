@@ -27,27 +27,27 @@ export function gateRuns(samples: ArrayLike<number>, from = 0, to = samples.leng
 }
 
 /**
- * Runs from pairs of least and greatest volts per `frames` frames, with edges at the limits of the pairs. Told apart are pulses that
- * leave one whole pair low between them; a short pulse takes one pair.
+ * Runs from least and greatest volts of each stretch of `frames` frames, with edges at the limits of the stretches. Told apart are
+ * pulses that leave one whole stretch low between them; a short pulse takes one stretch.
  */
-export function gateRunsOfPeaks(pairs: ArrayLike<number>, frames: number): GateRun[] {
+export function gateRunsOfPeaks(lowest: ArrayLike<number>, highest: ArrayLike<number>, frames: number): GateRun[] {
   const runs: GateRun[] = [];
-  const count = Math.floor(pairs.length / 2);
-  const least = (pair: number): number => (pair < count ? (pairs[2 * pair] as number) : 0);
-  const greatest = (pair: number): number => (pair < count ? (pairs[2 * pair + 1] as number) : 0);
+  const count = highest.length;
+  const least = (i: number): number => lowest[i] ?? 0;
+  const greatest = (i: number): number => highest[i] ?? 0;
   let start = -1;
-  const end = (pair: number): void => {
-    if (start >= 0) runs.push({ from: start * frames, to: pair * frames });
+  const end = (i: number): void => {
+    if (start >= 0) runs.push({ from: start * frames, to: i * frames });
     start = -1;
   };
   for (let i = 0; i < count; i++) {
     if (start < 0) {
       if (!(greatest(i) >= GATE_UP)) continue;
       start = i;
-      // Low afterwards: the pulse was over within this pair.
+      // Low afterwards: the pulse was over within this stretch.
       if (!(greatest(i + 1) >= GATE_DOWN)) end(i + 1);
     } else if (!(least(i) >= GATE_DOWN)) {
-      // It falls in this pair; where the next is high all through, it has risen again.
+      // It falls in this stretch; where the next is high all through, it has risen again.
       const again = greatest(i) >= GATE_UP && least(i + 1) >= GATE_DOWN;
       end(again || greatest(i) < GATE_DOWN ? i : i + 1);
       if (again) start = i;

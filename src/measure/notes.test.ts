@@ -98,7 +98,14 @@ describe('notes by gate', () => {
 
   it('a pitch that changes under an open gate is another note; one that changes while it is shut is not heard', () => {
     const events = noteEvents(melody(['C4', 'G4', 'A4', 'G4'], 0.25), rate);
-    const notes = notesOfGates(events, [{ from: seconds(0.1), to: seconds(0.4) }, { from: seconds(0.8), to: seconds(0.9) }], rate);
+    const notes = notesOfGates(
+      events,
+      [
+        { from: seconds(0.1), to: seconds(0.4) },
+        { from: seconds(0.8), to: seconds(0.9) },
+      ],
+      rate,
+    );
     expect(notes.map(({ volts }) => noteName(Math.round(voltsNote(volts))))).toEqual(['C4', 'G4', 'G4']);
   });
 
