@@ -6,6 +6,7 @@ import type { Cable, Patch } from '../../patch/document.ts';
 import { compilePlan } from '../plan/compile.ts';
 import type { Plan } from '../plan/plan.ts';
 import { Engine } from './engine.ts';
+import { EngineState } from './engineState.ts';
 
 const REGION = 4 * 1048576;
 const FADE = 240;
@@ -126,11 +127,12 @@ describe('changing plans while it sounds', () => {
 describe('snapshots', () => {
   it('restoring gives the same samples again', () => {
     const rig = new Rig(voice);
+    const state = new EngineState(rig.engine);
     rig.run(1000);
-    const snapshot = rig.engine.snapshot();
+    const saved = state.save();
     const first = rig.run(2000);
     rig.run(777);
-    rig.engine.restore(snapshot);
+    state.restore(saved);
     expect(rig.run(2000)).toEqual(first);
   });
 });
