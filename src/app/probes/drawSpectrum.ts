@@ -1,7 +1,7 @@
 /** Spectra of the probes over one another: decibels re 1 V against frequency, fft.js with a Blackman-Harris window. */
 import { type Analyser, createAnalyser, toDecibels } from '../../measure/spectrum.ts';
 import type { Drawing } from './drawing.ts';
-import { AXIS } from './drawWave.ts';
+import { AXIS } from './drawParts.ts';
 import { place } from './scales.ts';
 
 const SIZE = 16384;

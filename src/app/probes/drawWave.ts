@@ -1,10 +1,9 @@
 /** The scope: one lane per probe on one time axis. Work is bounded by the screen's columns. */
 import { columnsOfFrames } from '../../measure/columns.ts';
 import type { Drawing } from './drawing.ts';
+import { AXIS, drawTimeAxis, line } from './drawParts.ts';
 import type { Lane, Window } from './lanes.ts';
-import { fitVolts, roundStep, ticks, timeText } from './scales.ts';
-
-export const AXIS = 20;
+import { fitVolts } from './scales.ts';
 
 export function drawWave(drawing: Drawing): void {
   const { context, width, height, paint, lanes, gutter } = drawing;
@@ -19,27 +18,6 @@ export function drawWave(drawing: Drawing): void {
   }
   if (drawing.pointer !== undefined && drawing.pointer > gutter)
     line(context, paint.pick, drawing.pointer, 0, drawing.pointer, height - AXIS);
-}
-
-function line(context: CanvasRenderingContext2D, style: string, x1: number, y1: number, x2: number, y2: number): void {
-  context.strokeStyle = style;
-  context.lineWidth = 1;
-  context.beginPath();
-  context.moveTo(Math.round(x1) + 0.5, Math.round(y1) + 0.5);
-  context.lineTo(Math.round(x2) + 0.5, Math.round(y2) + 0.5);
-  context.stroke();
-}
-
-function drawTimeAxis({ context, width, height, paint, axis, gutter }: Drawing): void {
-  const most = Math.max(2, Math.floor((width - gutter) / 90));
-  const step = roundStep(axis.span, most);
-  context.textAlign = 'center';
-  for (const time of ticks(axis.start, axis.start + axis.span, most)) {
-    const x = gutter + ((time - axis.start) / axis.span) * (width - gutter);
-    line(context, paint.rule, x, 0, x, height - AXIS);
-    context.fillStyle = paint.soft;
-    if (x < width - 20) context.fillText(timeText(time, step), x, height - AXIS / 2 + 1);
-  }
 }
 
 function drawLane(drawing: Drawing, lane: Lane, window: Window | undefined, top: number, height: number): void {
