@@ -4,7 +4,7 @@
  */
 import { type Place, placeName } from '../../patch/document.ts';
 import type { Snapshots } from './snapshots.ts';
-import { place, type TakeRun } from './takeRun.ts';
+import { CHUNK, place, type TakeRun } from './takeRun.ts';
 
 export class KeptTake {
   readonly #run: TakeRun;
@@ -43,20 +43,26 @@ export class KeptTake {
   window(from: number, frames: number, outputs: readonly Place[]): WindowRender {
     const first = Math.max(0, Math.min(from, this.frames));
     this.#snapshots.seek(first + this.#run.tapDelay);
-    return new WindowRender(this.#run, first, Math.max(0, Math.min(from + frames, this.frames) - first), outputs);
+    return new WindowRender(this.#run, this.#snapshots, first, Math.max(0, Math.min(from + frames, this.frames) - first), outputs);
   }
 }
 
 /** A window on its way; advance it until it is done. */
 export class WindowRender {
   readonly from: number;
+  readonly frames: number;
   readonly taps: readonly { readonly at: Place; readonly index: number; readonly samples: Float32Array<ArrayBuffer> }[];
   readonly #run: TakeRun;
+  readonly #snapshots: Snapshots;
+  readonly #begin: number;
   readonly #end: number;
 
-  constructor(run: TakeRun, from: number, frames: number, outputs: readonly Place[]) {
+  constructor(run: TakeRun, snapshots: Snapshots, from: number, frames: number, outputs: readonly Place[]) {
     this.from = from;
+    this.frames = frames;
     this.#run = run;
+    this.#snapshots = snapshots;
+    this.#begin = from + run.tapDelay;
     this.#end = from + frames + run.tapDelay;
     this.taps = outputs.flatMap((at) => {
       const index = run.plan.taps.findIndex((tap) => !tap.peaksOnly && placeName(tap.at) === placeName(at));
@@ -74,6 +80,7 @@ export class WindowRender {
     const end = Math.min(run.at + frames, this.#end);
     while (!this.done && run.at < end) {
       const at = run.at - run.tapDelay - this.from;
+      if (run.at <= this.#begin && run.at + CHUNK > this.#begin) this.#snapshots.visitNear();
       const count = run.step(this.#end - run.at);
       if (at + count > 0) for (const { index, samples } of this.taps) place(samples, run.engine.tap(index), at, count);
     }

@@ -103,7 +103,10 @@ export class Player {
 
   /** 0..1, as of the live sound; moves over some 20 ms. */
   setVolume(volume: number): void {
-    this.#volume.gain.setTargetAtTime(volume, this.#context.currentTime, START_SECONDS / 3);
+    const { gain } = this.#volume;
+    const now = this.#context.currentTime;
+    gain.setValueAtTime(gain.value, now);
+    gain.setTargetAtTime(volume, now, START_SECONDS / 3);
   }
 
   async close(): Promise<void> {

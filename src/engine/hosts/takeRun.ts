@@ -9,7 +9,8 @@ import { loadRecordings, type RecordedSound } from './recordings.ts';
 
 /** Output frames that one pair of peaks covers; nothing is rendered across such a border in one go. */
 export const PEAK_FRAMES = 512;
-const CHUNK = 128;
+/** Most output frames that are rendered in one go. */
+export const CHUNK = 128;
 
 export interface RunOptions {
   readonly rate: number;
@@ -62,7 +63,7 @@ export class TakeRun {
     this.#nextEvent = events;
   }
 
-  /** Renders up to `most` output frames, 128 at most; answers how many. */
+  /** Renders up to `most` output frames, CHUNK at most; answers how many. */
   step(most: number): number {
     const inPeak = this.#at % PEAK_FRAMES;
     if (inPeak === 0) this.engine.exports.clearPeaks();
