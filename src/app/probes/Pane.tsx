@@ -3,24 +3,45 @@ import { type PointerEvent, useCallback, useEffect, useRef } from 'react';
 import { useStore } from 'zustand';
 import { DEFAULT_SECONDS } from '../../patch/document.ts';
 import { useApp, useListening, useSession } from '../app.ts';
+import type { Drawing } from './drawing.ts';
 import { type Lane, type TimeAxis, type Window, windowsOf } from './lanes.ts';
 import { fitCanvas, paintOf } from './paint.ts';
-import { type ScopeStore, within, zoomed } from './scopeStore.ts';
-import { viewOf } from './views.ts';
+import type { Readouts } from './readouts.ts';
+import { type ScopeState, type ScopeStore, within, zoomed } from './scopeStore.ts';
+import { type View, viewOf } from './views.ts';
 
 /** Room for the volt scale, in CSS pixels; the lanes' names stand beside the canvas. */
 const gutter = 64;
+/** The rate at which most devices run; a few frames more or less do not matter. */
+const LIVE_RATE = 48000;
+
+/** Windows for a view: of live sound the frames that it wants, of a take what is on the screen. */
+function windowsFor(
+  view: View,
+  probes: readonly Lane[],
+  state: ScopeState,
+  live: boolean,
+): { windows: (Window | undefined)[]; axis: TimeAxis } {
+  const trigger = view.id === 'wave' ? state.trigger : undefined;
+  if (live) return windowsOf(probes, { ...state, trigger, span: view.liveFrames ? view.liveFrames / LIVE_RATE : state.span }, live);
+  return windowsOf(probes, { ...state, trigger }, live);
+}
 
 export interface PaneProps {
   readonly scope: ScopeStore;
+  /** What the view shows. */
   readonly lanes: readonly Lane[];
+  /** All that is clipped. */
+  readonly probes: readonly Lane[];
+  readonly readouts: Readouts;
   /** Filled with a function that asks for a new drawing. */
   readonly redraw: { current: () => void };
 }
 
-export function Pane({ scope, lanes, redraw }: PaneProps) {
+export function Pane({ scope, lanes, probes, readouts, redraw }: PaneProps) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const frame = useRef(0);
+  const again = useRef<() => void>(() => undefined);
   const pointer = useRef<{ x: number; y: number } | undefined>(undefined);
   const drag = useRef<{ x: number; start: number } | undefined>(undefined);
   const kept = useRef<{ windows: (Window | undefined)[]; axis: TimeAxis } | undefined>(undefined);
@@ -36,33 +57,39 @@ export function Pane({ scope, lanes, redraw }: PaneProps) {
     if (!target || !fitted) return;
     const state = scope.getState();
     const view = viewOf(state.show);
-    if (!state.frozen || !kept.current) {
-      const wanted = view.timed ? state : { ...state, span: view.leastFrames / 48000, trigger: undefined };
-      kept.current = windowsOf(lanes, wanted, live);
-    }
-    view.draw({
+    if (!state.frozen || !kept.current) kept.current = windowsFor(view, probes, state, live);
+    const { windows, axis } = kept.current;
+    const drawing: Drawing = {
       ...fitted,
-      ...kept.current,
+      axis,
       paint: paintOf(target),
       lanes,
+      windows: lanes.map(({ name }) => windows[probes.findIndex((probe) => probe.name === name)]),
+      probes: probes.map((lane, i) => ({ lane, window: windows[i] })),
       pointer: pointer.current?.x,
       pointerY: pointer.current?.y,
       gutter,
       scope: state,
       live,
-    });
-  }, [scope, lanes, live]);
+      calm: matchMedia('(prefers-reduced-motion: reduce)').matches,
+      again: () => again.current(),
+    };
+    if (lanes.length > 0) view.draw(drawing);
+    readouts.drawn(drawing, view);
+  }, [scope, lanes, probes, live, readouts]);
 
   const ask = useCallback(() => {
     if (frame.current === 0) frame.current = requestAnimationFrame(draw);
   }, [draw]);
+  again.current = ask;
 
   useEffect(() => {
     redraw.current = ask;
     kept.current = undefined;
     ask();
     const stop = scope.subscribe((now, before) => {
-      if (now.show !== before.show || now.span !== before.span || now.start !== before.start) kept.current = undefined;
+      if (now.show !== before.show || now.span !== before.span || now.start !== before.start || now.persistence !== before.persistence)
+        kept.current = undefined;
       ask();
     });
     const watch = new ResizeObserver(ask);

@@ -1,5 +1,6 @@
 /** What several views draw alike. */
 import type { Drawing } from './drawing.ts';
+import type { TimeAxis, Window } from './lanes.ts';
 import { roundStep, ticks, timeText } from './scales.ts';
 
 /** Height of the axis below the lanes, in CSS pixels. */
@@ -24,4 +25,33 @@ export function drawTimeAxis({ context, width, height, paint, axis, gutter }: Dr
     context.fillStyle = paint.soft;
     if (x < width - 20) context.fillText(timeText(time, step), x, height - AXIS / 2 + 1);
   }
+}
+
+/** Frames of a window's samples that lie on the screen: from .. to - 1, whole, none where they are not there. */
+export function visibleFrames({ samples, rate, from }: Window, axis: TimeAxis): { from: number; to: number } {
+  const first = Math.max(0, Math.floor(from));
+  return { from: first, to: Math.max(first, Math.min(samples.length, Math.ceil(from + axis.span * rate))) };
+}
+
+/** A sentence in the middle of the picture, or of a part of it. */
+export function drawSentence({ context, width, paint, gutter }: Drawing, text: string, y: number): void {
+  context.textAlign = 'left';
+  context.fillStyle = paint.soft;
+  context.fillText(text, gutter + 8, y, width - gutter - 16);
+}
+
+/** Why a lane has nothing to show. */
+export function absence(window: Window | undefined): string | undefined {
+  if (!window) return 'no signal yet';
+  return window.samples.length === 0 ? 'zoom in to see this stretch' : undefined;
+}
+
+/** The text with the colour of the paper around it, so that it can be read on a picture. */
+export function drawHalo({ context, paint }: Drawing, text: string, x: number, y: number, style: string): void {
+  context.lineWidth = 3;
+  context.lineJoin = 'round';
+  context.strokeStyle = paint.paper;
+  context.strokeText(text, x, y);
+  context.fillStyle = style;
+  context.fillText(text, x, y);
 }

@@ -4,8 +4,12 @@ import type { Drawing } from './drawing.ts';
 import { AXIS, drawTimeAxis, line } from './drawParts.ts';
 import type { Lane, Window } from './lanes.ts';
 import { fitVolts } from './scales.ts';
+import { alignedToTrigger, earlierSweeps, framesOf, persists, type Sweep } from './sweeps.ts';
 
-export function drawWave(drawing: Drawing): void {
+export function drawWave(whole: Drawing): void {
+  const persistent = persists(whole.scope);
+  const drawing = persistent ? alignedToTrigger(whole) : whole;
+  const sweeps = persistent ? earlierSweeps(drawing) : [];
   const { context, width, height, paint, lanes, gutter } = drawing;
   context.font = paint.font;
   context.textBaseline = 'middle';
@@ -14,13 +18,13 @@ export function drawWave(drawing: Drawing): void {
   for (const [i, lane] of lanes.entries()) {
     const top = i * laneHeight;
     if (i > 0) line(context, paint.rule, 0, top, width, top);
-    drawLane(drawing, lane, drawing.windows[i], top + 6, laneHeight - 12);
+    drawLane(drawing, lane, drawing.windows[i], sweeps, top + 6, laneHeight - 12);
   }
   if (drawing.pointer !== undefined && drawing.pointer > gutter)
     line(context, paint.pick, drawing.pointer, 0, drawing.pointer, height - AXIS);
 }
 
-function drawLane(drawing: Drawing, lane: Lane, window: Window | undefined, top: number, height: number): void {
+function drawLane(drawing: Drawing, lane: Lane, window: Window | undefined, sweeps: readonly Sweep[], top: number, height: number): void {
   const { context, width, paint, axis, gutter, pointer } = drawing;
   context.textAlign = 'left';
   context.fillStyle = paint.soft;
@@ -47,6 +51,13 @@ function drawLane(drawing: Drawing, lane: Lane, window: Window | undefined, top:
     const before = columnsOfFrames(window.before, window.from, perColumn, count);
     stroke(context, paint.before, before, gutter, y, 1, []);
   }
+  for (const { at, strength } of sweeps) {
+    const start = Math.floor(at);
+    const samples = framesOf(lane, window, drawing.live, start, Math.ceil(axis.span * window.rate) + 2);
+    context.globalAlpha = strength;
+    stroke(context, paint.line[lane.kind], columnsOfFrames(samples, at - start, perColumn, count), gutter, y, 1, []);
+  }
+  context.globalAlpha = 1;
   stroke(context, paint.line[lane.kind], columns, gutter, y, lane.kind === 'audio' ? 1.4 : 1.2, []);
   context.restore();
   if (pointer !== undefined && pointer > gutter) {

@@ -21,4 +21,10 @@ export interface Drawing {
   readonly scope: ScopeState;
   /** Sound is playing: windows hold its newest stretch, else a stretch of the take. */
   readonly live: boolean;
+  /** The person asked for little motion. */
+  readonly calm: boolean;
+  /** All probes with their windows, also those of which this picture shows nothing. */
+  readonly probes: readonly { readonly lane: Lane; readonly window: Window | undefined }[];
+  /** Asks for another drawing soon: part of the picture is still being worked out. */
+  readonly again: () => void;
 }

@@ -1,7 +1,7 @@
 /** How the scope is set: forgotten with the page, except that it is shared by all probes. */
 import { createStore, type StoreApi } from 'zustand/vanilla';
 
-export type ScopeShow = 'wave' | 'spectrum';
+export type ScopeShow = 'wave' | 'spectrum' | 'spectrogram' | 'xy' | 'gates' | 'notes';
 /** Volts at the lanes' lower and upper edge; 'auto' fits each lane. */
 export type VoltRange = 'auto' | readonly [number, number];
 
@@ -15,12 +15,19 @@ export interface ScopeState {
   /** Probe ("block.port") whose rising edge the live trace starts at; undefined: free-running. */
   readonly trigger: string | undefined;
   readonly triggerVolts: number;
+  /** Seconds for which earlier sweeps stay, behind the newest; 0: none. */
+  readonly persistence: number;
+  /** Probes of the X-Y picture: across and up; undefined: the first and the second. */
+  readonly across: string | undefined;
+  readonly up: string | undefined;
   readonly frozen: boolean;
 }
 
 export type ScopeStore = StoreApi<ScopeState>;
 
 export const spans: readonly number[] = [0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 12];
+
+export const persistences: readonly number[] = [0, 0.2, 1, 4];
 
 export const voltRanges: readonly (readonly [string, VoltRange])[] = [
   ['fit', 'auto'],
@@ -38,6 +45,9 @@ export function createScope(span: number): ScopeStore {
     volts: 'auto',
     trigger: undefined,
     triggerVolts: 0,
+    persistence: 0,
+    across: undefined,
+    up: undefined,
     frozen: false,
   }));
 }

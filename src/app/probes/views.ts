@@ -1,8 +1,14 @@
 /** The pictures that the tray can draw of the probes: one entry each; Pane draws them, Tray lists them. */
+import { drawGates, readGates, sayGates } from './drawGates.ts';
 import type { Drawing } from './drawing.ts';
-import { drawSpectrum, SPECTRUM_FRAMES } from './drawSpectrum.ts';
+import { drawNotes, readNotes, sayNotes } from './drawNotes.ts';
+import { drawSpectrogram, noteSpectrogram, readSpectrogram } from './drawSpectrogram.ts';
+import { drawSpectrum, noteSpectrum, readSpectrum, SPECTRUM_FRAMES, saySpectrum } from './drawSpectrum.ts';
 import { drawWave } from './drawWave.ts';
-import type { ScopeShow } from './scopeStore.ts';
+import { drawXY, sayXY } from './drawXY.ts';
+import type { Lane } from './lanes.ts';
+import type { ScopeShow, ScopeState } from './scopeStore.ts';
+import { persists } from './sweeps.ts';
 
 export interface View {
   readonly id: ScopeShow;
@@ -13,9 +19,25 @@ export interface View {
   readonly timed: boolean;
   /** Each lane has a row of its own, as high as the others; else all lie over one another. */
   readonly rows: boolean;
-  /** Frames that it needs of each lane even where fewer are visible; live windows are made that long. */
-  readonly leastFrames: number;
+  /** The curves are told apart by dashes as well as by colour. */
+  readonly dashed?: boolean;
+  /** Live sound: just its newest frames, so many; left out: the visible span. */
+  readonly liveFrames?: number;
+  /** Seconds of a take that it needs before and after what is on the screen. */
+  readonly around?: (scope: ScopeState) => readonly [before: number, after: number];
+  /** Which probes it shows; left out: all. */
+  readonly shows?: (lane: Lane) => boolean;
+  /** Said where it shows none of the probes. */
+  readonly empty?: string;
+  /** All outputs of this kind that a cable leaves are shown, as the take has them, with or without a probe. */
+  readonly everyGate?: boolean;
   readonly draw: (drawing: Drawing) => void;
+  /** What it says of a lane, beside the lane's name. */
+  readonly say?: (drawing: Drawing, lane: number) => string;
+  /** What stands at the pointer; '' for nothing. */
+  readonly read?: (drawing: Drawing) => string;
+  /** How it was worked out, where that is to be known. */
+  readonly note?: (drawing: Drawing) => string;
 }
 
 export const views: readonly View[] = [
@@ -25,12 +47,70 @@ export const views: readonly View[] = [
     says: 'Waves',
     timed: true,
     rows: true,
-    leastFrames: 0,
+    // Earlier sweeps, and a whole sweep from an edge at the right end of the screen.
+    around: (scope) => (persists(scope) ? [scope.persistence, scope.span] : [0, 0]),
     draw: drawWave,
   },
-  { id: 'spectrum', title: 'Spectrum', says: 'Spectra', timed: false, rows: false, leastFrames: SPECTRUM_FRAMES, draw: drawSpectrum },
+  { id: 'xy', title: 'X-Y', says: 'One against another', timed: false, rows: false, draw: drawXY, say: sayXY },
+  {
+    id: 'spectrum',
+    title: 'Spectrum',
+    says: 'Spectra',
+    timed: false,
+    rows: false,
+    dashed: true,
+    liveFrames: SPECTRUM_FRAMES,
+    around: () => [0.18, 0.18],
+    draw: drawSpectrum,
+    say: saySpectrum,
+    read: readSpectrum,
+    note: noteSpectrum,
+  },
+  {
+    id: 'spectrogram',
+    title: 'Spectrogram',
+    says: 'Spectrograms',
+    timed: true,
+    rows: true,
+    around: () => [0.18, 0.18],
+    draw: drawSpectrogram,
+    read: readSpectrogram,
+    note: noteSpectrogram,
+  },
+  {
+    id: 'gates',
+    title: 'Gates',
+    says: 'Rhythm of the gates',
+    timed: true,
+    rows: true,
+    shows: ({ kind }) => kind === 'gate',
+    empty: 'The patch uses no gate output yet.',
+    everyGate: true,
+    draw: drawGates,
+    say: sayGates,
+    read: readGates,
+  },
+  {
+    id: 'notes',
+    title: 'Notes',
+    says: 'Notes',
+    timed: true,
+    rows: true,
+    shows: ({ kind }) => kind === 'pitch',
+    empty: 'No probe is on a pitch output. Clip one to a pitch output (and one to the gate beside it) to see which notes come.',
+    draw: drawNotes,
+    say: sayNotes,
+    read: readNotes,
+  },
 ];
 
 export function viewOf(show: ScopeShow): View {
   return views.find(({ id }) => id === show) ?? (views[0] as View);
+}
+
+/** The stretch of a take that a view needs for what is on the screen. */
+export function stretchOf(view: View, scope: ScopeState): Pick<ScopeState, 'start' | 'span'> {
+  const [before, after] = view.around?.(scope) ?? [0, 0];
+  const start = Math.max(0, scope.start - before);
+  return { start, span: scope.start - start + scope.span + after };
 }
