@@ -7,18 +7,19 @@ import type { SessionState } from '../store/session.ts';
 /** What a take was rendered from. */
 export interface TakeOrigin {
   readonly patch: Patch;
-  /** The step before the one that led here; the same for all moves of a gesture. */
-  readonly since: Change | undefined;
+  /** The step before the one that led here; the same for all moves of a gesture. 'nothing': no step has been made. */
+  readonly since: Change | 'first' | 'nothing';
   readonly opened: number;
 }
 
 /** A take of another document, of the same edit (or one that is not heard), or of the next edit. */
 export type TakeStep = 'fresh' | 'same' | 'next';
 
-function lastButOne({ past, ...history }: History): Change | undefined {
+function lastButOne(history: History): TakeOrigin['since'] {
   // A gesture that has not changed anything yet is no step.
-  const moving = history.gesture !== undefined && undoLabel({ ...history, past: [] }) !== undefined;
-  return moving ? past.at(-1) : past.at(-2);
+  const moving = undoLabel({ ...history, past: [] }) !== undefined;
+  const steps = history.past.length + (moving ? 1 : 0);
+  return steps === 0 ? 'nothing' : (history.past[steps - 2] ?? 'first');
 }
 
 export function originOf({ patch, history, opened }: Pick<SessionState, 'patch' | 'history' | 'opened'>): TakeOrigin {
