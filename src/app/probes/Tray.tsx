@@ -5,6 +5,7 @@ import { removeProbe } from '../../patch/commands/removeProbe.ts';
 import { DEFAULT_SECONDS } from '../../patch/document.ts';
 import { useApp, useSession } from '../app.ts';
 import { Icon } from '../Icon.tsx';
+import { Figures } from './Figures.tsx';
 import { type Lane, laneName } from './lanes.ts';
 import { Pane } from './Pane.tsx';
 import './probes.css';
@@ -23,16 +24,17 @@ export function Tray() {
   const shown = useShownLanes(scope, lanes);
   const [readouts] = useState(() => new Readouts());
   useEffect(() => () => readouts.stop(), [readouts]);
-  const empty = useStore(scope, ({ show }) => viewOf(show).empty);
+  const view = useStore(scope, ({ show }) => viewOf(show));
   if (lanes.length === 0) return <EmptyTray />;
   return (
-    <div className="probes">
+    <div className="probes" data-table={view.table}>
       <Toolbar scope={scope} lanes={lanes} seconds={seconds} />
-      <ProbeNames lanes={shown} scope={scope} readouts={readouts} />
+      {!view.table && <ProbeNames lanes={shown} scope={scope} readouts={readouts} />}
       <Pane scope={scope} lanes={shown} probes={lanes} readouts={readouts} redraw={redraw} />
-      {shown.length === 0 && <p className="probes-none soft">{empty}</p>}
+      {view.table && <Figures lanes={lanes} readouts={readouts} redraw={redraw} />}
+      {shown.length === 0 && <p className="probes-none soft">{view.empty}</p>}
       <p className="probe-read small">
-        <output
+        <span
           className="value"
           ref={(element) => {
             readouts.pointer = element;

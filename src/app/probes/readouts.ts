@@ -12,12 +12,15 @@ export class Readouts {
   readonly lanes = new Map<string, HTMLElement>();
   pointer: HTMLElement | null = null;
   note: HTMLElement | null = null;
+  /** Told of each drawing, for what else follows the screen. */
+  also: ((drawing: Drawing) => void) | undefined;
   #waiting: { drawing: Drawing; view: View } | undefined;
   #timer: ReturnType<typeof setTimeout> | undefined;
 
   /** A picture was drawn. */
   drawn(drawing: Drawing, view: View): void {
     write(this.pointer, view.read?.(drawing) ?? '');
+    if (view.table) this.also?.(drawing);
     this.#waiting = { drawing, view };
     this.#timer ??= setTimeout(() => this.#write(), PAUSE);
   }

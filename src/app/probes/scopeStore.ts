@@ -1,7 +1,7 @@
 /** How the scope is set: forgotten with the page, except that it is shared by all probes. */
 import { createStore, type StoreApi } from 'zustand/vanilla';
 
-export type ScopeShow = 'wave' | 'spectrum' | 'spectrogram' | 'xy' | 'gates' | 'notes';
+export type ScopeShow = 'wave' | 'spectrum' | 'spectrogram' | 'xy' | 'gates' | 'notes' | 'figures';
 /** Volts at the lanes' lower and upper edge; 'auto' fits each lane. */
 export type VoltRange = 'auto' | readonly [number, number];
 

@@ -31,6 +31,8 @@ export interface View {
   readonly empty?: string;
   /** All outputs of this kind that a cable leaves are shown, as the take has them, with or without a probe. */
   readonly everyGate?: boolean;
+  /** Figures in a table take the picture's place. */
+  readonly table?: boolean;
   readonly draw: (drawing: Drawing) => void;
   /** What it says of a lane, beside the lane's name. */
   readonly say?: (drawing: Drawing, lane: number) => string;
@@ -101,6 +103,17 @@ export const views: readonly View[] = [
     draw: drawNotes,
     say: sayNotes,
     read: readNotes,
+  },
+  // The table beside the canvas says it all; see Figures.tsx.
+  {
+    id: 'figures',
+    title: 'Figures',
+    says: 'Figures',
+    timed: false,
+    rows: false,
+    table: true,
+    around: () => [0.1, 0.1],
+    draw: () => undefined,
   },
 ];
 
