@@ -8,6 +8,7 @@ import type { LiveListener, LiveSound } from '../../engine/hosts/live.ts';
 import type { TakeDone, Takes, TakesListener } from '../../engine/hosts/takes.ts';
 import { MESSAGE } from '../../engine/plan/events.ts';
 import type { TapRequest } from '../../engine/plan/plan.ts';
+import { clockOutput } from '../../patch/beats.ts';
 import type { BlockSpec, Catalogue } from '../../patch/blockSpec.ts';
 import { DEFAULT_SECONDS, type Patch, type Place, placeName } from '../../patch/document.ts';
 import { blockLabel } from '../../patch/label.ts';
@@ -16,10 +17,14 @@ import type { Session } from '../store/session.ts';
 import type { TraceHub } from '../store/traces.ts';
 import type { ProbeHub } from './probeHub.ts';
 import { originOf, soundDiffers, stepBetween, type TakeOrigin } from './takeSteps.ts';
+import { createTakeWindows, type Look, probeTakeOf } from './takeWindows.ts';
 import { columnsOfTake, TraceColumns } from './traceColumns.ts';
 
 /** Edits follow each other within this time while something is dragged. */
 const DEBOUNCE_MS = 250;
+
+/** More lanes than that nobody can read. */
+const MOST_PROBES = 24;
 
 /** The live sound runs at quality 1. */
 export type Quality = 1 | 2 | 4 | 8;
@@ -64,7 +69,13 @@ export interface Listening extends StoreApi<ListeningState> {
   renderTake(): void;
   cancelTake(): void;
   setTakeQuality(quality: Quality): void;
+  /** What of the take is looked at by the probes; undefined while nobody looks. */
+  look(at: Look | undefined): void;
+  /** Lists the rising edges of this gate as beats; undefined for the patch's own clock, as at first. */
+  setBeat(at: Place | undefined): void;
 }
+
+type OpenTakes = Pick<Takes, 'render' | 'cancel'> & Partial<Pick<Takes, 'window'>>;
 
 export interface ListeningParts {
   readonly session: Session;
@@ -74,7 +85,7 @@ export interface ListeningParts {
   readonly probes: ProbeHub;
   readonly sounds: Pick<Sounds, 'ready' | 'subscribe'>;
   readonly openLive: (specs: readonly BlockSpec[], listener: LiveListener) => Promise<LiveSound>;
-  readonly openTakes: (listener: TakesListener) => Pick<Takes, 'render' | 'cancel'>;
+  readonly openTakes: (listener: TakesListener) => OpenTakes;
   readonly rate?: number;
 }
 
@@ -100,32 +111,53 @@ export function createListening(parts: ListeningParts): Listening {
   const columns = new Map<string, TraceColumns>();
   let live: LiveSound | undefined;
   let input: MediaStream | undefined;
-  let takes: Pick<Takes, 'render' | 'cancel'> | undefined;
+  let takes: OpenTakes | undefined;
   let timer: ReturnType<typeof setTimeout> | undefined;
   /** What the take that is there was rendered from, and the one that is asked for. */
   let origin: TakeOrigin | undefined;
   let asked: TakeOrigin | undefined;
+  /** Probes that the take asked for records, and the gate chosen for the beats. */
+  let probed: readonly Place[] = [];
+  let beat: Place | undefined;
+  const windows = createTakeWindows(() => takes, probes);
 
   const has = (patch: Patch, [id, port]: Place): boolean => {
     const type = patch.blocks.find((block) => block.id === id)?.type;
     return parts.catalogue.get(type ?? '')?.outputs.some((output) => output.id === port) ?? false;
   };
 
-  /** Probes in full, cables that somebody draws as peaks. */
-  const taps = (patch: Patch, traced: Iterable<string>): TapRequest[] => {
-    const frames = (patch.probes ?? [])
+  const probesOf = (patch: Patch): Place[] =>
+    (patch.probes ?? [])
       .map(({ at }) => at)
-      .filter((at, i, all) => has(patch, at) && all.findIndex((other) => placeName(other) === placeName(at)) === i);
-    const peaks = [...traced]
+      .filter((at, i, all) => has(patch, at) && all.findIndex((other) => placeName(other) === placeName(at)) === i)
+      .slice(0, MOST_PROBES);
+
+  const peakTaps = (patch: Patch, traced: Iterable<string>): TapRequest[] =>
+    [...traced]
       .map((name): Place => [name.slice(0, name.indexOf('.')), name.slice(name.indexOf('.') + 1)])
-      .filter((at) => has(patch, at));
-    return [...frames.slice(0, 24).map((at) => ({ at })), ...peaks.map((at) => ({ at, peaksOnly: true }))];
+      .filter((at) => has(patch, at))
+      .map((at) => ({ at, peaksOnly: true }));
+
+  /** Live: probes in full, cables that somebody draws as peaks. */
+  const taps = (patch: Patch, traced: Iterable<string>): TapRequest[] => [
+    ...probesOf(patch).map((at) => ({ at })),
+    ...peakTaps(patch, traced),
+  ];
+
+  const beatOf = (patch: Patch): Place | undefined => (beat && has(patch, beat) ? beat : clockOutput(patch, parts.catalogue));
+
+  /** Takes: probes and the beats in full, all other cables as peaks. Of everything there are peaks. */
+  const takeTaps = (patch: Patch): TapRequest[] => {
+    const beats = beatOf(patch);
+    const full = new Map([...probesOf(patch), ...(beats ? [beats] : [])].map((at) => [placeName(at), at]));
+    const traced = new Set(patch.cables.map(({ from }) => placeName(from)).filter((name) => !full.has(name)));
+    return [...[...full.values()].map((at) => ({ at })), ...peakTaps(patch, traced)];
   };
 
   const liveListener: LiveListener = {
     tap({ at, peaksOnly }, frame, samples) {
       if (!peaksOnly) {
-        probes.publish(at, 'live', { at: frame, samples, rate: live?.context.sampleRate ?? 48000 });
+        probes.live(at, { at: frame, samples, rate: live?.context.sampleRate ?? 48000 });
         return;
       }
       const name = placeName(at);
@@ -148,24 +180,28 @@ export function createListening(parts: ListeningParts): Listening {
   /** While nothing sounds, the cables show the end of the take. */
   const publishTraces = (take: TakeDone): void => {
     if (getState().sound === 'on') return;
-    for (const { at, peakFrames, samples } of take.taps) {
-      if (peakFrames > 0) traces.publish(at, columnsOfTake(samples, peakFrames, take.rate));
-    }
+    for (const { at, peakFrames, pairs } of take.taps) traces.publish(at, columnsOfTake(pairs, peakFrames, take.rate));
   };
 
   const takesListener: TakesListener = {
     progress: (share) => setState({ takeStatus: 'rendering', takeProgress: share }),
-    done(take) {
+    done(take, window) {
       const step = asked ? stepBetween(origin, asked) : 'fresh';
       origin = asked;
       const before = { fresh: undefined, same: getState().before, next: getState().take }[step];
       setState({ take, before, takeStatus: 'ready', takeProgress: 1, takeTrouble: undefined });
-      for (const { at, peakFrames, samples } of take.taps) {
-        if (peakFrames === 0) probes.publish(at, 'take', { at: 0, samples, rate: take.rate, step });
-      }
+      const names = new Set(probed.map(placeName));
+      probes.take(
+        take.taps.filter(({ at }) => names.has(placeName(at))).map((tap) => ({ at: tap.at, take: probeTakeOf(take, tap, window, step) })),
+      );
+      windows.came(take, window, before, probed);
       publishTraces(take);
     },
-    refused: (say) => setState({ takeStatus: 'refused', takeTrouble: say }),
+    refused(say) {
+      setState({ takeStatus: 'refused', takeTrouble: say });
+      windows.again();
+    },
+    window: windows.received,
   };
 
   const renderTake = (): void => {
@@ -174,12 +210,20 @@ export function createListening(parts: ListeningParts): Listening {
     const { patch } = session.getState();
     asked = originOf(session.getState());
     setState({ takeStatus: 'waiting', takeProgress: 0 });
+    const seconds = patch.seconds ?? DEFAULT_SECONDS;
+    const rate = parts.rate ?? 48000;
+    probed = probesOf(patch);
+    const { take, before } = getState();
+    const coming = { fresh: undefined, same: before, next: take }[stepBetween(origin, asked)];
     const request = {
       patch,
-      seconds: patch.seconds ?? DEFAULT_SECONDS,
-      rate: parts.rate ?? 48000,
+      seconds,
+      rate,
       quality: getState().takeQuality,
-      taps: taps(patch, new Set(patch.cables.map(({ from }) => placeName(from)))),
+      taps: takeTaps(patch),
+      window: windows.rangeOf(rate, Math.round(seconds * rate), probed),
+      edgesOf: beatOf(patch),
+      before: coming?.number,
     };
     takes.render(request, sounds.ready());
   };
@@ -194,6 +238,8 @@ export function createListening(parts: ListeningParts): Listening {
     const opened = now.opened.count !== before.opened.count;
     if (opened) {
       columns.clear();
+      windows.clear();
+      beat = undefined;
       setState({ take: undefined, before: undefined });
     }
     if (opened || soundDiffers(now.patch, before.patch) || now.patch.probes !== before.patch.probes) follow(now.patch, opened);
@@ -262,6 +308,12 @@ export function createListening(parts: ListeningParts): Listening {
       clearTimeout(timer);
       takes?.cancel();
       setState({ takeStatus: 'none', takeProgress: 0 });
+      windows.again();
+    },
+    look: windows.look,
+    setBeat(at: Place | undefined) {
+      beat = at;
+      renderTake();
     },
   });
 }

@@ -4,11 +4,11 @@
  */
 import type { KeptTake } from './keptTake.ts';
 
-/** Bytes for the snapshots of the newest take, and of those before it. */
-export const SNAPSHOT_BYTES = 48e6;
-export const OLDER_SNAPSHOT_BYTES = 8e6;
-/** An engine that large (with sound files, or very many delays) is not kept when a newer take is there. */
-const OLDER_ENGINE_BYTES = 24e6;
+/** Bytes for the snapshots of the newest take, and of each before it. */
+export const SNAPSHOT_BYTES = 32e6;
+const OLDER_SNAPSHOT_BYTES = 4e6;
+/** Bytes for takes before the one that renders, engines included: with sound files or very many delays there may be room for none. */
+const OLDER_BYTES = 32e6;
 
 export class KeptTakes {
   readonly #takes = new Map<number, KeptTake>();
@@ -22,18 +22,25 @@ export class KeptTakes {
     return [...this.#takes.values()].reduce((sum, take) => sum + take.bytes, 0);
   }
 
-  /** Another take begins to render: only the newest so far and the one that will stand behind the coming one stay, and they make room. */
+  /** Another take begins to render: only the newest so far and the one that will stand behind the coming one stay, as far as there is room. */
   makeRoom(before: number | undefined): void {
-    for (const [number, take] of this.#takes) {
-      const stays = number === this.#newest || (number === before && take.engineBytes <= OLDER_ENGINE_BYTES);
-      if (stays) take.limit(OLDER_SNAPSHOT_BYTES);
-      else this.#takes.delete(number);
-    }
+    this.#keepOlder([this.#newest, before]);
   }
 
   add(number: number, take: KeptTake, before: number | undefined): void {
-    for (const [old, { engineBytes }] of this.#takes) if (old !== before || engineBytes > OLDER_ENGINE_BYTES) this.#takes.delete(old);
+    this.#keepOlder([before]);
     this.#takes.set(number, take);
     this.#newest = number;
+  }
+
+  #keepOlder(numbers: readonly (number | undefined)[]): void {
+    const old = new Map(this.#takes);
+    this.#takes.clear();
+    for (const number of numbers) {
+      const take = number === undefined ? undefined : old.get(number);
+      take?.limit(OLDER_SNAPSHOT_BYTES);
+      if (take && number !== undefined && (this.#takes.has(number) || this.bytes + take.bytes <= OLDER_BYTES))
+        this.#takes.set(number, take);
+    }
   }
 }

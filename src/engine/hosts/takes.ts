@@ -3,11 +3,13 @@ import type { FromTakes, RecordedWindow, TakeRequest, ToTakes, WindowRequest } f
 import { engineModule } from './load.ts';
 import type { RecordedSound } from './recordings.ts';
 
-export type TakeDone = Extract<FromTakes, { type: 'done' }>;
+/** A finished take, without the window that came along. */
+export type TakeDone = Omit<Extract<FromTakes, { type: 'done' }>, 'window'>;
 
 export interface TakesListener {
   progress(share: number): void;
-  done(take: TakeDone): void;
+  /** `window` is what was looked at when the take was asked for. */
+  done(take: TakeDone, window?: RecordedWindow): void;
   refused(say: string): void;
   /** A window of take `number`; only of the newest request for windows. */
   window(number: number, window: RecordedWindow): void;
@@ -41,8 +43,10 @@ export class Takes {
     }
     if (message.number !== this.#number) return;
     if (message.type === 'progress') this.#listener.progress(message.share);
-    else if (message.type === 'done') this.#listener.done(message);
-    else this.#listener.refused(message.say);
+    else if (message.type === 'done') {
+      const { window, ...take } = message;
+      this.#listener.done(take, window);
+    } else this.#listener.refused(message.say);
   }
 
   /**
