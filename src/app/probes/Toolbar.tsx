@@ -2,6 +2,7 @@
 import { useMemo } from 'react';
 import { useStore } from 'zustand';
 import { useListening } from '../app.ts';
+import { chosenPair } from './drawXY.ts';
 import { type Lane, laneName } from './lanes.ts';
 import { persistences, type ScopeStore, spans, spanText, voltRanges } from './scopeStore.ts';
 import { viewOf, views } from './views.ts';
@@ -17,6 +18,7 @@ export function Toolbar({ scope, lanes, seconds }: ToolbarProps) {
   const live = useListening(({ sound }) => sound === 'on');
   const view = viewOf(state.show);
   const probes = lanes.map((lane) => [lane.name, laneName(lane)] as const);
+  const pair = chosenPair(lanes, state);
   const rangeNames = voltRanges.map(([title], i) => [String(i), title] as const);
   return (
     <div className="probe-tools" role="toolbar" aria-label="Scope">
@@ -39,18 +41,8 @@ export function Toolbar({ scope, lanes, seconds }: ToolbarProps) {
       )}
       {state.show === 'xy' && (
         <>
-          <Choice
-            title="Across"
-            value={state.across ?? lanes[0]?.name ?? ''}
-            choices={probes}
-            choose={(across) => scope.setState({ across })}
-          />
-          <Choice
-            title="Up"
-            value={state.up ?? lanes[1]?.name ?? lanes[0]?.name ?? ''}
-            choices={probes}
-            choose={(up) => scope.setState({ up })}
-          />
+          <Choice title="Across" value={pair?.[0] ?? ''} choices={probes} choose={(across) => scope.setState({ across })} />
+          <Choice title="Up" value={pair?.[1] ?? ''} choices={probes} choose={(up) => scope.setState({ up })} />
         </>
       )}
       {state.show === 'wave' && <TriggerChoice scope={scope} probes={probes} />}

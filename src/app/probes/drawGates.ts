@@ -2,7 +2,7 @@
 import { beatOf, type GateRun, gateRuns, gateRunsOfPeaks, type Rhythm, rhythmOf } from '../../measure/gates.ts';
 import type { Drawing } from './drawing.ts';
 import { AXIS, absence, drawSentence, drawTimeAxis, line, visibleFrames } from './drawParts.ts';
-import type { Lane, TimeAxis, Window } from './lanes.ts';
+import { type Lane, laneName, type TimeAxis, type Window } from './lanes.ts';
 
 /** Lines of the beat that are nearer to each other are thinned out, in CSS pixels. */
 const NEAREST_BEATS = 14;
@@ -137,6 +137,6 @@ export function readGates(drawing: Drawing): string {
   const { pointer, gutter, width, axis, lanes } = drawing;
   if (pointer === undefined || pointer <= gutter) return '';
   const at = ((pointer - gutter) / (width - gutter)) * axis.span;
-  const high = lanes.filter((_, i) => rowOf(drawing, i)?.bars.some(({ from, to }) => from <= at && at < to)).map(({ title }) => title);
+  const high = lanes.filter((_, i) => rowOf(drawing, i)?.bars.some(({ from, to }) => from <= at && at < to)).map(laneName);
   return `${(axis.start + at).toFixed(3)} s: ${high.length > 0 ? `${high.join(', ')} high` : 'all low'}`;
 }

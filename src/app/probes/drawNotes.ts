@@ -4,7 +4,7 @@ import { type NoteEvent, noteEvents, notesOfGates } from '../../measure/notes.ts
 import { noteName, voltsNote } from '../../patch/values/notes.ts';
 import type { Drawing } from './drawing.ts';
 import { AXIS, absence, drawHalo, drawSentence, drawTimeAxis, line, visibleFrames } from './drawParts.ts';
-import type { Lane, TimeAxis, Window } from './lanes.ts';
+import { type Lane, laneName, type TimeAxis, type Window } from './lanes.ts';
 import { voltsNoteText, voltsText } from './noteText.ts';
 
 /** A gate shorter than this is a trigger: its note lasts until the next one. */
@@ -117,18 +117,19 @@ function drawMelody(drawing: Drawing, lane: Lane, window: Window, notes: readonl
   }
   // Names last, and only where they do not run into each other.
   context.textAlign = 'left';
-  let free = gutter;
+  const taken: { readonly end: number; readonly y: number }[] = [];
   for (const note of notes) {
     if (note.kind !== 'held') continue;
     const left = Math.max(gutter, x(note.from));
-    if (left < free) continue;
     const name = voltsNoteText(note.volts);
     const both = `${name} ${voltsText(note.volts)}`;
     const room = x(note.to) - left;
     const text = context.measureText(both).width < room ? both : name;
     const above = y(note.volts) - thick / 2 - 7;
-    drawHalo(drawing, text, left, above < top - 8 ? y(note.volts) + thick / 2 + 7 : above, paint.ink);
-    free = left + context.measureText(text).width + 4;
+    const at = above < top - 8 ? y(note.volts) + thick / 2 + 7 : above;
+    if (taken.slice(-8).some((other) => other.end > left && Math.abs(other.y - at) < 11)) continue;
+    drawHalo(drawing, text, left, at, paint.ink);
+    taken.push({ end: left + context.measureText(text).width + 4, y: at });
   }
   context.restore();
 }
@@ -166,14 +167,14 @@ export function readNotes(drawing: Drawing): string {
   const { pointer, gutter, width, axis, lanes } = drawing;
   if (pointer === undefined || pointer <= gutter) return '';
   const seconds = ((pointer - gutter) / (width - gutter)) * axis.span;
-  const parts = lanes.flatMap(({ title }, i) => {
+  const parts = lanes.flatMap((lane, i) => {
     const window = drawing.windows[i];
     const frame = window ? window.from + seconds * window.rate : 0;
     const note = melodyOf(drawing, i)?.notes.find(({ from, to }) => from <= frame && frame < to);
     if (!note) return [];
     const name =
       note.kind === 'held' ? voltsNoteText(note.volts) : `glides from ${voltsNoteText(note.volts)} to ${voltsNoteText(note.toVolts)}`;
-    return [`${title} ${name}${note.kind === 'held' ? ` ${voltsText(note.volts, 3)}` : ''}`];
+    return [`${laneName(lane)} ${name}${note.kind === 'held' ? ` ${voltsText(note.volts, 3)}` : ''}`];
   });
-  return [`${(axis.start + seconds).toFixed(3)} s`, ...parts].join(', ');
+  return [`${(axis.start + seconds).toFixed(3)} s`, ...(parts.length > 0 ? parts : ['no note'])].join(', ');
 }

@@ -5,7 +5,7 @@
 import { spectrogramFrames } from '../../measure/spectrogram.ts';
 import type { Drawing } from './drawing.ts';
 import { AXIS, absence, drawHalo, drawSentence, drawTimeAxis, line } from './drawParts.ts';
-import type { Lane, Window } from './lanes.ts';
+import { type Lane, laneName, type Window } from './lanes.ts';
 import { octavesBetween, pitchText } from './noteText.ts';
 import type { Paint } from './paint.ts';
 import { parseColour, rampOf } from './ramp.ts';
@@ -18,7 +18,7 @@ export const MOST_HZ = 18000;
 export const TOP_DB = 14;
 export const BOTTOM_DB = -66;
 /** Time that one drawing may spend on new columns. */
-const BUDGET_MS = 9;
+const BUDGET_MS = 12;
 
 interface Picture {
   readonly columns: SpectrogramColumns;
@@ -185,8 +185,8 @@ export function pointOf(drawing: Drawing): { readonly lane: number; readonly hz:
 export function readSpectrogram(drawing: Drawing): string {
   const point = pointOf(drawing);
   if (!point) return '';
-  const title = drawing.lanes[point.lane]?.title ?? '';
-  return `${title}: ${pitchText(point.hz)}${point.db === undefined ? '' : `, ${point.db.toFixed(0)} dBV`}`;
+  const lane = drawing.lanes[point.lane];
+  return `${lane ? laneName(lane) : ''}: ${pitchText(point.hz)}${point.db === undefined ? '' : `, ${point.db.toFixed(0)} dBV`}`;
 }
 
 export function noteSpectrogram({ axis, windows }: Drawing): string {

@@ -7,7 +7,7 @@ import { averageAmplitudes, peakBetween } from '../../measure/averageSpectrum.ts
 import { type Analyser, createAnalyser, toDecibels } from '../../measure/spectrum.ts';
 import type { Drawing } from './drawing.ts';
 import { AXIS, absence, drawHalo, drawSentence, line, visibleFrames } from './drawParts.ts';
-import type { Window } from './lanes.ts';
+import { laneName, type Window } from './lanes.ts';
 import { octavesBetween, pitchText } from './noteText.ts';
 import { place } from './scales.ts';
 
@@ -85,24 +85,24 @@ function levelAt({ levels, step }: Spectrum, hz: number): number {
 export function readSpectrum(drawing: Drawing): string {
   if (drawing.pointer === undefined || drawing.pointer <= drawing.gutter) return '';
   const { hz } = grasp(drawing, drawing.pointer);
-  const levels = drawing.lanes.flatMap(({ title }, i) => {
+  const levels = drawing.lanes.flatMap((lane, i) => {
     const window = drawing.windows[i];
     const spectrum = window && spectrumOf(window, drawing.axis);
-    return spectrum ? [`${title} ${levelText(levelAt(spectrum, hz))}`] : [];
+    return spectrum ? [`${laneName(lane)} ${levelText(levelAt(spectrum, hz))}`] : [];
   });
   return [pitchText(hz), ...levels].join(', ');
 }
 
 const levelText = (db: number): string => (db <= BOTTOM_DB ? `below ${BOTTOM_DB} dBV` : `${db.toFixed(1)} dBV`);
 
-/** The strongest line of a lane. */
+/** The strongest line of a sound. */
 export function saySpectrum(drawing: Drawing, i: number): string {
   const window = drawing.windows[i];
   const spectrum = window && spectrumOf(window, drawing.axis);
-  if (!spectrum) return '';
+  if (!spectrum || drawing.lanes[i]?.kind !== 'audio') return '';
   const peak = peakBetween(spectrum.levels, LEAST_HZ / spectrum.step, MOST_HZ / spectrum.step);
   return peak && peak.level > BOTTOM_DB
-    ? `strongest ${pitchText(peak.bin * spectrum.step)}, ${levelText(peak.level)}`
+    ? `most at ${pitchText(peak.bin * spectrum.step)}, ${levelText(peak.level)}`
     : 'nothing from 20 Hz up';
 }
 
@@ -155,7 +155,7 @@ export function drawSpectrum(drawing: Drawing): void {
       if (spectrum)
         drawHalo(
           drawing,
-          `${levelText(levelAt(spectrum, found.hz))} ${lane.title}`,
+          `${levelText(levelAt(spectrum, found.hz))} ${laneName(lane)}`,
           at + (right ? -8 : 8),
           NOTES + 28 + 15 * row++,
           paint.ink,
@@ -180,7 +180,7 @@ function drawGrid(drawing: Drawing, x: (hz: number) => number, y: (db: number) =
     if (x(hz) < width - 10) context.fillText(name, x(hz), 6);
   }
   context.textAlign = 'right';
-  context.fillText('Hz', gutter - 6, height - AXIS / 2 + 1);
+  context.fillText('Hz', gutter - 14, height - AXIS / 2 + 1);
   context.fillText('note', gutter - 6, 6);
   const least = Math.ceil(15 / Math.max(1, Math.abs(y(0) - y(20)) / 20) / 20) * 20;
   for (let db = TOP_DB; db >= BOTTOM_DB; db -= least) {

@@ -5,17 +5,34 @@ import { AXIS, drawSentence, line, visibleFrames } from './drawParts.ts';
 import { type Lane, laneName, type Window } from './lanes.ts';
 import { voltsText } from './noteText.ts';
 import { fitVolts, ticks } from './scales.ts';
+import type { ScopeState } from './scopeStore.ts';
 
 interface Pair {
   readonly across: { readonly lane: Lane; readonly window: Window };
   readonly up: { readonly lane: Lane; readonly window: Window };
 }
 
-/** The two chosen probes; the first and the second where nothing is chosen. */
+/** Names of the chosen probes, across and up; where nothing is chosen the first two of sound or control, else of any kind. */
+export function chosenPair(
+  lanes: readonly Lane[],
+  { across, up }: Pick<ScopeState, 'across' | 'up'>,
+): readonly [string, string] | undefined {
+  const has = (name: string | undefined): string | undefined => lanes.find((lane) => lane.name === name)?.name;
+  const smooth = ({ kind }: Lane): boolean => kind === 'audio' || kind === 'control';
+  const usual = [...lanes.filter(smooth), ...lanes.filter((lane) => !smooth(lane))];
+  const first = has(across) ?? usual.find(({ name }) => name !== up)?.name;
+  const second = has(up) ?? usual.find(({ name }) => name !== first)?.name;
+  return first !== undefined && second !== undefined ? [first, second] : undefined;
+}
+
+/** The chosen probes with what there is of them. */
 export function pairOf({ probes, scope }: Pick<Drawing, 'probes' | 'scope'>): Pair | undefined {
-  const chosen = (name: string | undefined, i: number) => probes.find(({ lane }) => lane.name === name) ?? probes[i] ?? probes[0];
-  const across = chosen(scope.across, 0);
-  const up = chosen(scope.up, 1);
+  const names = chosenPair(
+    probes.map(({ lane }) => lane),
+    scope,
+  );
+  const across = probes.find(({ lane }) => lane.name === names?.[0]);
+  const up = probes.find(({ lane }) => lane.name === names?.[1]);
   if (!across?.window || !up?.window) return undefined;
   return { across: { lane: across.lane, window: across.window }, up: { lane: up.lane, window: up.window } };
 }

@@ -23,7 +23,7 @@ export function useShownLanes(scope: ScopeStore, probes: readonly Lane[]): reado
   const cables = useSession(({ patch }) => patch.cables);
 
   return useMemo(() => {
-    const shown = view.shows ? probes.filter(view.shows) : probes;
+    const shown = view.shows?.(probes) ?? probes;
     if (!view.everyGate || !take || live) return shown;
     const others: Lane[] = [];
     const seen = new Set(shown.map(({ name }) => name));

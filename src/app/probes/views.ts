@@ -1,4 +1,5 @@
 /** The pictures that the tray can draw of the probes: one entry each; Pane draws them, Tray lists them. */
+import type { SignalKind } from '../../patch/blockSpec.ts';
 import { drawGates, readGates, sayGates } from './drawGates.ts';
 import type { Drawing } from './drawing.ts';
 import { drawNotes, readNotes, sayNotes } from './drawNotes.ts';
@@ -25,8 +26,8 @@ export interface View {
   readonly liveFrames?: number;
   /** Seconds of a take that it needs before and after what is on the screen. */
   readonly around?: (scope: ScopeState) => readonly [before: number, after: number];
-  /** Which probes it shows; left out: all. */
-  readonly shows?: (lane: Lane) => boolean;
+  /** Which of the probes it shows; left out: all. */
+  readonly shows?: (lanes: readonly Lane[]) => readonly Lane[];
   /** Said where it shows none of the probes. */
   readonly empty?: string;
   /** All outputs of this kind that a cable leaves are shown, as the take has them, with or without a probe. */
@@ -41,6 +42,11 @@ export interface View {
   /** How it was worked out, where that is to be known. */
   readonly note?: (drawing: Drawing) => string;
 }
+
+const ofKind =
+  (wanted: SignalKind) =>
+  (lanes: readonly Lane[]): readonly Lane[] =>
+    lanes.filter(({ kind }) => kind === wanted);
 
 export const views: readonly View[] = [
   {
@@ -74,6 +80,8 @@ export const views: readonly View[] = [
     says: 'Spectrograms',
     timed: true,
     rows: true,
+    // Of sound, and of anything else only where there is no sound.
+    shows: (lanes) => (lanes.some(({ kind }) => kind === 'audio') ? ofKind('audio')(lanes) : lanes),
     around: () => [0.18, 0.18],
     draw: drawSpectrogram,
     read: readSpectrogram,
@@ -85,7 +93,7 @@ export const views: readonly View[] = [
     says: 'Rhythm of the gates',
     timed: true,
     rows: true,
-    shows: ({ kind }) => kind === 'gate',
+    shows: ofKind('gate'),
     empty: 'The patch uses no gate output yet.',
     everyGate: true,
     draw: drawGates,
@@ -98,7 +106,7 @@ export const views: readonly View[] = [
     says: 'Notes',
     timed: true,
     rows: true,
-    shows: ({ kind }) => kind === 'pitch',
+    shows: ofKind('pitch'),
     empty: 'No probe is on a pitch output. Clip one to a pitch output (and one to the gate beside it) to see which notes come.',
     draw: drawNotes,
     say: sayNotes,
