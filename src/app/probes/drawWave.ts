@@ -1,5 +1,5 @@
 /** The scope: one lane per probe on one time axis. Work is bounded by the screen's columns. */
-import { columnsOfFrames } from '../../measure/columns.ts';
+import { type Columns, columnsOfFrames, columnsOfPeaks } from '../../measure/columns.ts';
 import type { Drawing } from './drawing.ts';
 import { AXIS, drawTimeAxis, line } from './drawParts.ts';
 import type { Lane, Window } from './lanes.ts';
@@ -34,7 +34,7 @@ function drawLane(drawing: Drawing, lane: Lane, window: Window | undefined, swee
   }
   const count = Math.max(1, Math.floor(width - gutter));
   const perColumn = (axis.span * window.rate) / count;
-  const columns = columnsOfFrames(window.samples, window.from, perColumn, count);
+  const columns = columnsOf(window, perColumn, count);
   const [low, high] = drawing.scope.volts === 'auto' ? fitVolts(least(columns.lowest), most(columns.highest)) : drawing.scope.volts;
   const y = (volts: number): number => top + height * (1 - (volts - low) / (high - low));
   if (low < 0 && high > 0) line(context, paint.rule, gutter, y(0), width, y(0));
@@ -47,10 +47,8 @@ function drawLane(drawing: Drawing, lane: Lane, window: Window | undefined, swee
   context.beginPath();
   context.rect(gutter, top - 3, width - gutter, height + 6);
   context.clip();
-  if (window.before) {
-    const before = columnsOfFrames(window.before, window.from, perColumn, count);
-    stroke(context, paint.before, before, gutter, y, 1, []);
-  }
+  const before = columnsBefore(window, perColumn, count);
+  if (before) stroke(context, paint.before, before, gutter, y, 1, []);
   for (const { at, strength } of sweeps) {
     const start = Math.floor(at);
     const samples = framesOf(lane, window, drawing.live, start, Math.ceil(axis.span * window.rate) + 2);
@@ -59,6 +57,7 @@ function drawLane(drawing: Drawing, lane: Lane, window: Window | undefined, swee
   }
   context.globalAlpha = 1;
   stroke(context, paint.line[lane.kind], columns, gutter, y, lane.kind === 'audio' ? 1.4 : 1.2, []);
+  if (1 / perColumn >= DOT_DISTANCE) drawDots(context, paint.line[lane.kind], window, 1 / perColumn, gutter, width, y);
   context.restore();
   if (pointer !== undefined && pointer > gutter) {
     const c = Math.min(count - 1, Math.floor(pointer - gutter));
@@ -71,6 +70,46 @@ function drawLane(drawing: Drawing, lane: Lane, window: Window | undefined, swee
       context.fillText(text, pointer + (right ? -8 : 8), top + 8);
     }
   }
+}
+
+/** Every frame where they are there, else peaks. */
+function columnsOf({ samples, from, peaks }: Window, perColumn: number, count: number): Columns {
+  if (samples.length > 0 || !peaks) return columnsOfFrames(samples, from, perColumn, count);
+  return columnsOfPeaks(peaks.least, peaks.greatest, from / peaks.frames, perColumn / peaks.frames, count);
+}
+
+/** Peaks of the take before are drawn only where they are not much coarser than the screen. */
+function columnsBefore({ samples, from, startFrame, before, beforePeaks }: Window, perColumn: number, count: number): Columns | undefined {
+  if (before) return columnsOfFrames(before, from, perColumn, count);
+  if (!beforePeaks || (samples.length > 0 && perColumn * 4 < beforePeaks.frames)) return undefined;
+  const { least, greatest, frames } = beforePeaks;
+  return columnsOfPeaks(least, greatest, (startFrame + from) / frames, perColumn / frames, count);
+}
+
+/** Samples that far apart (CSS pixels) are drawn as dots. */
+const DOT_DISTANCE = 6;
+
+function drawDots(
+  context: CanvasRenderingContext2D,
+  style: string,
+  { samples, from }: Window,
+  perFrame: number,
+  left: number,
+  right: number,
+  y: (volts: number) => number,
+): void {
+  context.fillStyle = style;
+  context.beginPath();
+  const first = Math.max(0, Math.ceil(from));
+  for (let n = first; n < samples.length; n++) {
+    const x = left + (n - from) * perFrame;
+    if (x > right) break;
+    const volts = samples[n] as number;
+    if (!Number.isFinite(volts)) continue;
+    context.moveTo(x + 2.5, y(volts));
+    context.arc(x, y(volts), 2.5, 0, 2 * Math.PI);
+  }
+  context.fill();
 }
 
 const least = (values: Float32Array): number => values.reduce((m, v) => Math.min(m, Number.isNaN(v) ? m : v), Number.POSITIVE_INFINITY);
