@@ -35,7 +35,15 @@ function drawLane(drawing: Drawing, lane: Lane, window: Window | undefined, swee
   const count = Math.max(1, Math.floor(width - gutter));
   const perColumn = (axis.span * window.rate) / count;
   const columns = columnsOf(window, perColumn, count);
-  const [low, high] = drawing.scope.volts === 'auto' ? fitVolts(least(columns.lowest), most(columns.highest)) : drawing.scope.volts;
+  const earlier = sweeps.map(({ at, strength }) => {
+    const start = Math.floor(at);
+    const samples = framesOf(lane, window, drawing.live, start, Math.ceil(axis.span * window.rate) + 2);
+    return { strength, columns: columnsOfFrames(samples, at - start, perColumn, count) };
+  });
+  const all = [columns, ...earlier.map((sweep) => sweep.columns)];
+  const fitted = (): readonly [number, number] =>
+    fitVolts(Math.min(...all.map(({ lowest }) => least(lowest))), Math.max(...all.map(({ highest }) => most(highest))));
+  const [low, high] = drawing.scope.volts === 'auto' ? fitted() : drawing.scope.volts;
   const y = (volts: number): number => top + height * (1 - (volts - low) / (high - low));
   if (low < 0 && high > 0) line(context, paint.rule, gutter, y(0), width, y(0));
   context.textAlign = 'right';
@@ -49,11 +57,9 @@ function drawLane(drawing: Drawing, lane: Lane, window: Window | undefined, swee
   context.clip();
   const before = columnsBefore(window, perColumn, count);
   if (before) stroke(context, paint.before, before, gutter, y, 1, []);
-  for (const { at, strength } of sweeps) {
-    const start = Math.floor(at);
-    const samples = framesOf(lane, window, drawing.live, start, Math.ceil(axis.span * window.rate) + 2);
-    context.globalAlpha = strength;
-    stroke(context, paint.line[lane.kind], columnsOfFrames(samples, at - start, perColumn, count), gutter, y, 1, []);
+  for (const sweep of earlier) {
+    context.globalAlpha = sweep.strength;
+    stroke(context, paint.line[lane.kind], sweep.columns, gutter, y, 1, []);
   }
   context.globalAlpha = 1;
   stroke(context, paint.line[lane.kind], columns, gutter, y, lane.kind === 'audio' ? 1.4 : 1.2, []);

@@ -50,7 +50,7 @@ export class SpectrogramColumns {
     return this.#kept.get(k)?.levels;
   }
 
-  /** Works out columns first .. last that are not there yet, as long as `more` says so; true if all are there. */
+  /** Works out columns first .. last that are not there yet, the last first, as long as `more` says so; true if all are there. */
   fill(source: ColumnSource, shape: GridShape, first: number, last: number, more: () => boolean): boolean {
     const name = shapeName(shape);
     if (name !== this.#shape || source.identity !== this.#identity) {
@@ -62,7 +62,7 @@ export class SpectrogramColumns {
       this.made++;
     }
     if (this.#kept.size > MOST_KEPT) for (const k of this.#kept.keys()) if (k < first || k > last) this.#kept.delete(k);
-    for (let k = first; k <= last; k++) {
+    for (let k = last; k >= first; k--) {
       const centre = Math.round(k * shape.perColumn);
       if (centre < source.first || centre >= source.end) continue;
       const known = this.#kept.get(k);
