@@ -5,6 +5,8 @@ const drawings = {
   fit: 'M2 6 V2 H6 M10 2 H14 V6 M14 10 V14 H10 M6 14 H2 V10',
   nearer: 'M8 3 V13 M3 8 H13',
   farther: 'M3 8 H13',
+  previous: 'M4 3 V13 M12 4 L6.5 8 L12 12 Z',
+  next: 'M12 3 V13 M4 4 L9.5 8 L4 12 Z',
   tidy: 'M2 3 H6 V7 H2 Z M10 3 H14 V7 H10 Z M10 10 H14 V14 H10 Z M6 5 H10 M8 5 V12 H10',
   trace: 'M1 8 H4 L6 3 L10 13 L12 8 H15',
   sun: 'M8 5 A3 3 0 1 1 8 11 A3 3 0 1 1 8 5 M8 1 V2.5 M8 13.5 V15 M1 8 H2.5 M13.5 8 H15 M3 3 L4 4 M12 12 L13 13 M13 3 L12 4 M4 12 L3 13',

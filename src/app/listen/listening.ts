@@ -47,6 +47,8 @@ export interface ListeningState {
   readonly take: TakeDone | undefined;
   /** The take before the last edit: before the whole gesture where something was dragged. */
   readonly before: TakeDone | undefined;
+  /** The gate ("block.port") whose rising edges are the take's beats; undefined without a clock. */
+  readonly beatsOf: string | undefined;
   /** Oversampling of the whole engine in takes. */
   readonly takeQuality: Quality;
   /** Why the take was refused. */
@@ -104,6 +106,7 @@ export function createListening(parts: ListeningParts): Listening {
     takeProgress: 0,
     take: undefined,
     before: undefined,
+    beatsOf: undefined,
     takeTrouble: undefined,
     takeQuality: 1,
   }));
@@ -209,7 +212,8 @@ export function createListening(parts: ListeningParts): Listening {
     takes ??= parts.openTakes(takesListener);
     const { patch } = session.getState();
     asked = originOf(session.getState());
-    setState({ takeStatus: 'waiting', takeProgress: 0 });
+    const beats = beatOf(patch);
+    setState({ takeStatus: 'waiting', takeProgress: 0, beatsOf: beats && placeName(beats) });
     const seconds = patch.seconds ?? DEFAULT_SECONDS;
     const rate = parts.rate ?? 48000;
     probed = probesOf(patch);
@@ -222,7 +226,7 @@ export function createListening(parts: ListeningParts): Listening {
       quality: getState().takeQuality,
       taps: takeTaps(patch),
       window: windows.rangeOf(rate, Math.round(seconds * rate), probed),
-      edgesOf: beatOf(patch),
+      edgesOf: beats,
       before: coming?.number,
     };
     takes.render(request, sounds.ready());

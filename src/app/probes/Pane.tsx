@@ -1,13 +1,15 @@
 /** The tray's drawing: one of the views, redrawn only when something differs and the screen is due. */
-import { type PointerEvent, useCallback, useEffect, useRef } from 'react';
+import { useCallback, useEffect, useRef } from 'react';
 import { useStore } from 'zustand';
-import { DEFAULT_SECONDS } from '../../patch/document.ts';
-import { useApp, useListening, useSession } from '../app.ts';
+import { useApp, useListening, useTakePlayer } from '../app.ts';
 import type { Drawing } from './drawing.ts';
+import { drawMarks } from './drawMarks.ts';
 import { type Lane, type TimeAxis, type Window, windowsOf } from './lanes.ts';
 import { fitCanvas, paintOf } from './paint.ts';
 import type { Readouts } from './readouts.ts';
-import { type ScopeState, type ScopeStore, within, zoomed } from './scopeStore.ts';
+import type { ScopeState, ScopeStore } from './scopeStore.ts';
+import { usePaneGestures } from './usePaneGestures.ts';
+import { useBeats } from './useTake.ts';
 import { type View, viewOf } from './views.ts';
 
 /** Room for the volt scale, in CSS pixels; the lanes' names stand beside the canvas. */
@@ -34,19 +36,23 @@ export interface PaneProps {
   /** All that is clipped. */
   readonly probes: readonly Lane[];
   readonly readouts: Readouts;
+  /** Seconds of the take. */
+  readonly length: number;
+  /** Takes the keys that move along the time axis. */
+  readonly focusAxis: () => void;
   /** Filled with a function that asks for a new drawing. */
   readonly redraw: { current: () => void };
 }
 
-export function Pane({ scope, lanes, probes, readouts, redraw }: PaneProps) {
+export function Pane({ scope, lanes, probes, readouts, length, focusAxis, redraw }: PaneProps) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const frame = useRef(0);
   const again = useRef<() => void>(() => undefined);
   const pointer = useRef<{ x: number; y: number } | undefined>(undefined);
-  const drag = useRef<{ x: number; start: number } | undefined>(undefined);
   const kept = useRef<{ windows: (Window | undefined)[]; axis: TimeAxis } | undefined>(undefined);
   const live = useListening((state) => state.sound === 'on');
-  const length = useSession(({ patch }) => patch.seconds ?? DEFAULT_SECONDS);
+  const loop = useTakePlayer((state) => state.loop);
+  const beats = useBeats();
   const says = useStore(scope, ({ show }) => viewOf(show).says);
   const theme = useStore(useApp().view, (state) => state.theme);
 
@@ -75,8 +81,9 @@ export function Pane({ scope, lanes, probes, readouts, redraw }: PaneProps) {
       again: () => again.current(),
     };
     if (lanes.length > 0) view.draw(drawing);
+    if (lanes.length > 0 && view.timed && !live) drawMarks(drawing, { beats, loop });
     readouts.drawn(drawing, view);
-  }, [scope, lanes, probes, live, readouts]);
+  }, [scope, lanes, probes, live, readouts, beats, loop]);
 
   const ask = useCallback(() => {
     if (frame.current === 0) frame.current = requestAnimationFrame(draw);
@@ -107,39 +114,7 @@ export function Pane({ scope, lanes, probes, readouts, redraw }: PaneProps) {
     if (theme) ask();
   }, [theme, ask]);
 
-  const share = (x: number): number => {
-    const width = canvas.current?.clientWidth ?? 1;
-    return Math.min(1, Math.max(0, (x - gutter) / (width - gutter)));
-  };
-
-  // React's wheel listeners are passive; zooming must keep the page from scrolling.
-  useEffect(() => {
-    const target = canvas.current;
-    if (!target) return;
-    const wheel = (event: WheelEvent): void => {
-      if (!viewOf(scope.getState().show).timed) return;
-      event.preventDefault();
-      const about = live ? 1 : share(event.offsetX);
-      const state = scope.getState();
-      if (event.shiftKey || Math.abs(event.deltaX) > Math.abs(event.deltaY)) {
-        const by = ((event.deltaX || event.deltaY) / target.clientWidth) * state.span;
-        scope.setState({ start: within(state.start + by, state.span, length) });
-      } else scope.setState(zoomed(state, 1.002 ** event.deltaY, about, length));
-    };
-    target.addEventListener('wheel', wheel, { passive: false });
-    return () => target.removeEventListener('wheel', wheel);
-  });
-
-  const move = (event: PointerEvent<HTMLCanvasElement>): void => {
-    const { offsetX, offsetY } = event.nativeEvent;
-    pointer.current = { x: offsetX, y: offsetY };
-    if (drag.current) {
-      const { span } = scope.getState();
-      const width = (canvas.current?.clientWidth ?? 1) - gutter;
-      scope.setState({ start: within(drag.current.start - ((offsetX - drag.current.x) / width) * span, span, length) });
-    }
-    ask();
-  };
+  const gestures = usePaneGestures({ canvas, scope, live, length, gutter });
 
   return (
     <canvas
@@ -148,19 +123,21 @@ export function Pane({ scope, lanes, probes, readouts, redraw }: PaneProps) {
       data-live={live}
       role="img"
       aria-label={`${says} of ${lanes.map(({ title }) => title).join(', ')}`}
-      onPointerMove={move}
+      onPointerMove={(event) => {
+        pointer.current = { x: event.nativeEvent.offsetX, y: event.nativeEvent.offsetY };
+        gestures.move(event);
+        ask();
+      }}
       onPointerLeave={() => {
         pointer.current = undefined;
         ask();
       }}
       onPointerDown={(event) => {
-        if (live) return;
-        event.currentTarget.setPointerCapture(event.pointerId);
-        drag.current = { x: event.nativeEvent.offsetX, start: scope.getState().start };
+        focusAxis();
+        gestures.down(event);
       }}
-      onPointerUp={() => {
-        drag.current = undefined;
-      }}
+      onPointerUp={gestures.up}
+      onPointerCancel={gestures.up}
     />
   );
 }

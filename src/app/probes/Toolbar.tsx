@@ -1,19 +1,21 @@
 /** How the probes are looked at: which picture, how much time, how many volts, from where. */
-import { useMemo } from 'react';
 import { useStore } from 'zustand';
 import { useListening } from '../app.ts';
 import { chosenPair } from './drawXY.ts';
 import { type Lane, laneName } from './lanes.ts';
-import { persistences, type ScopeStore, spans, spanText, voltRanges } from './scopeStore.ts';
+import { persistences, type ScopeStore, spanText, voltRanges } from './scopeStore.ts';
+import { BeatTools, LoopTools, ZoomTools } from './TimeTools.tsx';
 import { viewOf, views } from './views.ts';
 
 export interface ToolbarProps {
   readonly scope: ScopeStore;
   readonly lanes: readonly Lane[];
-  readonly seconds: number;
+  /** Seconds of the take. */
+  readonly length: number;
+  readonly step: (direction: 1 | -1) => void;
 }
 
-export function Toolbar({ scope, lanes, seconds }: ToolbarProps) {
+export function Toolbar({ scope, lanes, length, step }: ToolbarProps) {
   const state = useStore(scope);
   const live = useListening(({ sound }) => sound === 'on');
   const view = viewOf(state.show);
@@ -30,7 +32,9 @@ export function Toolbar({ scope, lanes, seconds }: ToolbarProps) {
           </button>
         ))}
       </fieldset>
-      {!(live && view.liveFrames) && <TimeChoice scope={scope} seconds={seconds} />}
+      {!(live && view.liveFrames) && <ZoomTools scope={scope} length={length} />}
+      {!live && <BeatTools step={step} />}
+      {!live && <LoopTools scope={scope} length={length} />}
       {(state.show === 'wave' || state.show === 'xy') && (
         <Choice
           title="Volts"
@@ -53,26 +57,6 @@ export function Toolbar({ scope, lanes, seconds }: ToolbarProps) {
         {state.frozen ? 'frozen' : live ? 'live' : view.timed ? 'take; wheel zooms, drag moves' : 'take'}
       </span>
     </div>
-  );
-}
-
-function TimeChoice({ scope, seconds }: Pick<ToolbarProps, 'scope' | 'seconds'>) {
-  const { span, start } = useStore(scope);
-  const choices = useMemo(
-    () =>
-      [...new Set([...spans, seconds, span])]
-        .filter((s) => s <= Math.max(seconds, 12))
-        .sort((a, b) => a - b)
-        .map((s) => [String(s), s === seconds ? `whole take (${spanText(s)})` : spanText(Number(s.toPrecision(3)))] as const),
-    [seconds, span],
-  );
-  return (
-    <Choice
-      title="Time"
-      value={String(span)}
-      choices={choices}
-      choose={(value) => scope.setState({ span: Number(value), start: Math.max(0, Math.min(start, seconds - Number(value))) })}
-    />
   );
 }
 

@@ -2,35 +2,63 @@
 import { useEffect, useRef, useState } from 'react';
 import { useStore } from 'zustand';
 import { removeProbe } from '../../patch/commands/removeProbe.ts';
-import { DEFAULT_SECONDS } from '../../patch/document.ts';
-import { useApp, useSession } from '../app.ts';
+import { useApp, useListening } from '../app.ts';
 import { Icon } from '../Icon.tsx';
 import { Figures } from './Figures.tsx';
 import { type Lane, laneName } from './lanes.ts';
 import { Pane } from './Pane.tsx';
 import './probes.css';
+import './time.css';
 import { Readouts } from './readouts.ts';
 import { createScope, type ScopeStore } from './scopeStore.ts';
+import { TimeRuler } from './TimeRuler.tsx';
+import { TimeStrip } from './TimeStrip.tsx';
 import { Toolbar } from './Toolbar.tsx';
 import { useLanes } from './useLanes.ts';
 import { useShownLanes } from './useShownLanes.ts';
+import { useTakeLength } from './useTake.ts';
+import { useTimeAxis } from './useTimeAxis.ts';
 import { viewOf } from './views.ts';
 
 export function Tray() {
-  const seconds = useSession(({ patch }) => patch.seconds ?? DEFAULT_SECONDS);
-  const [scope] = useState(() => createScope(seconds));
+  const length = useTakeLength();
+  const [scope] = useState(() => createScope(length));
   const redraw = useRef<() => void>(() => undefined);
-  const lanes = useLanes(() => redraw.current());
+  const redrawStrip = useRef<() => void>(() => undefined);
+  const axis = useRef<HTMLDivElement>(null);
+  const live = useListening(({ sound }) => sound === 'on');
+  const lanes = useLanes(() => {
+    redraw.current();
+    redrawStrip.current();
+  });
+  const time = useTimeAxis(scope, length);
   const shown = useShownLanes(scope, lanes);
   const [readouts] = useState(() => new Readouts());
   useEffect(() => () => readouts.stop(), [readouts]);
   const view = useStore(scope, ({ show }) => viewOf(show));
   if (lanes.length === 0) return <EmptyTray />;
   return (
-    <div className="probes" data-table={view.table}>
-      <Toolbar scope={scope} lanes={lanes} seconds={seconds} />
+    <div className="probes" data-table={view.table} data-live={live}>
+      <Toolbar scope={scope} lanes={lanes} length={length} step={time.step} />
+      {!live && (
+        <TimeStrip scope={scope} lanes={lanes} length={length} playhead={time.playhead} step={time.step} axis={axis} redraw={redrawStrip} />
+      )}
       {!view.table && <ProbeNames lanes={shown} scope={scope} readouts={readouts} />}
-      <Pane scope={scope} lanes={shown} probes={lanes} readouts={readouts} redraw={redraw} />
+      <Pane
+        scope={scope}
+        lanes={shown}
+        probes={lanes}
+        readouts={readouts}
+        length={length}
+        focusAxis={() => axis.current?.focus({ preventScroll: true })}
+        redraw={redraw}
+      />
+      {!live && view.timed && shown.length > 0 && (
+        <div className="probe-over">
+          <div ref={time.playhead.pane} className="time-playhead" hidden />
+          <TimeRuler scope={scope} length={length} playhead={time.playhead} step={time.step} />
+        </div>
+      )}
       {view.table && <Figures lanes={lanes} readouts={readouts} redraw={redraw} />}
       {shown.length === 0 && <p className="probes-none soft">{view.empty}</p>}
       <p className="probe-read small">
