@@ -8,7 +8,7 @@ import { drawSpectrum, noteSpectrum, readSpectrum, saySpectrum } from './drawSpe
 import { drawWave } from './drawWave.ts';
 import { chosenPair, drawXY, sayXY } from './drawXY.ts';
 import { place } from './scales.ts';
-import { earlierSweeps } from './sweeps.ts';
+import { alignedToTrigger, earlierSweeps } from './sweeps.ts';
 import { views } from './views.ts';
 
 const plot = SIZE.width - SIZE.gutter;
@@ -254,9 +254,9 @@ describe('persistence', () => {
   const scope = { show: 'wave', trigger: 'osc1.sine', persistence: 0.2 } as const;
 
   it('earlier sweeps lie behind, begin at an edge and are paler with age', () => {
-    const drawing = probeDrawing(swelling, { start: 0.5, span: 0.02, scope });
-    const sweeps = earlierSweeps(drawing);
-    // 0.2 s hold ten sweeps of 20 ms, the newest itself among them.
+    const drawing = probeDrawing(swelling, { start: 0.5, span: 0.019, scope });
+    const sweeps = earlierSweeps(alignedToTrigger(drawing));
+    // A sweep of 19 ms fits into two periods of 10 ms: 0.2 s hold ten.
     expect(sweeps.length).toBeGreaterThanOrEqual(8);
     for (const { at } of sweeps) expect(Math.abs(at / 480 - Math.round(at / 480))).toBeLessThan(0.01);
     const strengths = sweeps.map(({ strength }) => strength);
@@ -269,12 +269,12 @@ describe('persistence', () => {
   });
 
   it('all of one tone for who asked for little motion', () => {
-    const strengths = earlierSweeps(probeDrawing(swelling, { start: 0.5, span: 0.02, scope, calm: true })).map(({ strength }) => strength);
+    const strengths = earlierSweeps(probeDrawing(swelling, { start: 0.5, span: 0.019, scope, calm: true })).map(({ strength }) => strength);
     expect(new Set(strengths).size).toBe(1);
   });
 
   it('none without a trigger', () => {
-    const drawing = probeDrawing(swelling, { start: 0.5, span: 0.02, scope: { ...scope, trigger: undefined } });
+    const drawing = probeDrawing(swelling, { start: 0.5, span: 0.019, scope: { ...scope, trigger: undefined } });
     drawWave(drawing);
     expect(drawing.seen.paths.filter(({ points, style }) => style === paint.line.audio && points.length > 100)).toHaveLength(1);
   });
