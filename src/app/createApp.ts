@@ -5,6 +5,8 @@ import { type BlockSpec, type Catalogue, createCatalogue } from '../patch/blockS
 import type { Patch } from '../patch/document.ts';
 import type { BlockSymbol } from '../patch/symbol.ts';
 import type { App } from './app.ts';
+import { createEar } from './ear/ear.ts';
+import { createEarTakes } from './ear/earTakes.ts';
 import { type ChecksParts, createChecks, whenIdle } from './findings/checks.ts';
 import { freshId } from './freshId.ts';
 import { createKeyboard } from './listen/keyboard.ts';
@@ -21,6 +23,8 @@ import { createMarks } from './store/marks.ts';
 import { createSession } from './store/session.ts';
 import { createTraceHub } from './store/traces.ts';
 import { createView, type KeyValueStore } from './store/view.ts';
+import { createComparison } from './takePlayer/comparison.ts';
+import { createHeardSounds } from './takePlayer/heardSounds.ts';
 import { createTakePlayer, type TakePlayerParts } from './takePlayer/takePlayer.ts';
 
 export interface AppParts {
@@ -77,7 +81,10 @@ export function createApp(parts: AppParts): App {
   const sounds = createSounds({ session, catalogue, notebook, ...(parts.soundFiles ?? noSoundFiles) });
   const listening = createListening({ session, specs, catalogue, traces, probes, sounds, ...sound });
   const playing = createPlaying({ session, catalogue, listening });
-  const takePlayer = createTakePlayer({ session, listening, openPlayer: sound.openPlayer ?? noSound });
+  const ear = createEar({ session, catalogue, listening, sounds, takes: createEarTakes(catalogue, sound.openTakes) });
+  const heard = createHeardSounds(listening, ear);
+  const comparison = createComparison({ heard, later: (work) => void setTimeout(work, 0) });
+  const takePlayer = createTakePlayer({ session, listening, ear, heard, comparison, openPlayer: sound.openPlayer ?? noSound });
   return {
     specs,
     catalogue,
@@ -91,6 +98,9 @@ export function createApp(parts: AppParts): App {
     probes,
     sounds,
     listening,
+    ear,
+    heard,
+    comparison,
     takePlayer,
     liveInput: createLiveInput({ session, catalogue, listening, access: parts.inputAccess }),
     playing,

@@ -11,6 +11,7 @@ import type { TapRequest } from '../../engine/plan/plan.ts';
 import { clockOutput } from '../../patch/beats.ts';
 import type { BlockSpec, Catalogue } from '../../patch/blockSpec.ts';
 import { DEFAULT_SECONDS, type Patch, type Place, placeName } from '../../patch/document.ts';
+import { earPatch } from '../../patch/ear.ts';
 import { blockLabel } from '../../patch/label.ts';
 import type { Sounds } from '../sounds/sounds.ts';
 import type { Session } from '../store/session.ts';
@@ -22,6 +23,10 @@ import { columnsOfTake, TraceColumns } from './traceColumns.ts';
 
 /** Edits follow each other within this time while something is dragged. */
 const DEBOUNCE_MS = 250;
+
+/** Fading out, and five time constants of a dc block (5 Hz) with what a change of plans takes. */
+const FADE_MS = 40;
+const SETTLE_MS = 300;
 
 /** More lanes than that nobody can read. */
 const MOST_PROBES = 24;
@@ -75,6 +80,13 @@ export interface Listening extends StoreApi<ListeningState> {
   look(at: Look | undefined): void;
   /** Lists the rising edges of this gate as beats; undefined for the patch's own clock, as at first. */
   setBeat(at: Place | undefined): void;
+  /** What a take that is there was rendered from. */
+  patchOf(take: TakeDone): Patch | undefined;
+  /**
+   * Live sound is heard at this output alone; undefined for the outputs of the patch. `quietly` where it carries direct voltage: the
+   * sound fades out, and in again once the dc block has settled.
+   */
+  hearPoint(at: Place | undefined, quietly: boolean): void;
 }
 
 type OpenTakes = Pick<Takes, 'render' | 'cancel'> & Partial<Pick<Takes, 'window'>>;
@@ -123,10 +135,34 @@ export function createListening(parts: ListeningParts): Listening {
   let probed: readonly Place[] = [];
   let beat: Place | undefined;
   const windows = createTakeWindows(() => takes, probes);
+  const patches = new WeakMap<TakeDone, Patch>();
+  /** Where live sound is heard, and while it is kept quiet until that is so. */
+  let point: Place | undefined;
+  let quietPoint = false;
+  let quiet: ReturnType<typeof setTimeout> | undefined;
 
   const has = (patch: Patch, [id, port]: Place): boolean => {
     const type = patch.blocks.find((block) => block.id === id)?.type;
     return parts.catalogue.get(type ?? '')?.outputs.some((output) => output.id === port) ?? false;
+  };
+
+  /** What sounds live: the patch, or one point of it. */
+  const livePatch = (patch: Patch): Patch => (point ? earPatch(patch, parts.catalogue, point) : patch);
+  const applyLive = (patch: Patch, fresh = false): void => {
+    if (getState().sound === 'on') live?.setPatch(livePatch(patch), taps(patch, traces.wanted()), fresh);
+  };
+
+  /** Goes over to another point behind silence, as long as a dc block takes to settle. */
+  const changeQuietly = (change: () => void): void => {
+    clearTimeout(quiet);
+    live?.setVolume(0);
+    quiet = setTimeout(() => {
+      change();
+      quiet = setTimeout(() => {
+        quiet = undefined;
+        live?.setVolume(getState().volume);
+      }, SETTLE_MS);
+    }, FADE_MS);
   };
 
   const probesOf = (patch: Patch): Place[] =>
@@ -191,6 +227,7 @@ export function createListening(parts: ListeningParts): Listening {
     done(take, window) {
       const step = asked ? stepBetween(origin, asked) : 'fresh';
       origin = asked;
+      if (asked) patches.set(take, asked.patch);
       const before = { fresh: undefined, same: getState().before, next: getState().take }[step];
       setState({ take, before, takeStatus: 'ready', takeProgress: 1, takeTrouble: undefined });
       const names = new Set(probed.map(placeName));
@@ -233,7 +270,7 @@ export function createListening(parts: ListeningParts): Listening {
   };
 
   const follow = (patch: Patch, fresh: boolean): void => {
-    if (getState().sound === 'on') live?.setPatch(patch, taps(patch, traces.wanted()), fresh);
+    applyLive(patch, fresh);
     clearTimeout(timer);
     timer = setTimeout(renderTake, DEBOUNCE_MS);
   };
@@ -257,8 +294,7 @@ export function createListening(parts: ListeningParts): Listening {
   });
   traces.onWanted((wanted) => {
     for (const name of columns.keys()) if (!wanted.has(name)) columns.delete(name);
-    const { patch } = session.getState();
-    if (getState().sound === 'on') live?.setPatch(patch, taps(patch, wanted));
+    applyLive(session.getState().patch);
     const { take } = getState();
     if (take) publishTraces(take);
   });
@@ -279,7 +315,8 @@ export function createListening(parts: ListeningParts): Listening {
         live.setVolume(getState().volume);
         const { patch } = session.getState();
         columns.clear();
-        await live.play(patch, taps(patch, traces.wanted()));
+        if (quietPoint) changeQuietly(() => undefined);
+        await live.play(livePatch(patch), taps(patch, traces.wanted()));
         setState({ sound: 'on', latency: live.latency });
       } catch (error) {
         const say = error instanceof Error ? error.message : 'The sound could not be started.';
@@ -294,7 +331,7 @@ export function createListening(parts: ListeningParts): Listening {
     },
     setVolume(volume: number) {
       setState({ volume });
-      live?.setVolume(volume);
+      if (quiet === undefined) live?.setVolume(volume);
     },
     setInput(stream: MediaStream | undefined) {
       input = stream;
@@ -313,6 +350,16 @@ export function createListening(parts: ListeningParts): Listening {
       takes?.cancel();
       setState({ takeStatus: 'none', takeProgress: 0 });
       windows.again();
+    },
+    patchOf: (take: TakeDone) => patches.get(take),
+    hearPoint(at: Place | undefined, quietly: boolean) {
+      const behindSilence = quietly || quietPoint;
+      point = at;
+      quietPoint = at !== undefined && quietly;
+      const change = (): void => applyLive(session.getState().patch);
+      if (getState().sound !== 'on') return;
+      if (behindSilence) changeQuietly(change);
+      else change();
     },
     look: windows.look,
     setBeat(at: Place | undefined) {

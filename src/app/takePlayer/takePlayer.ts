@@ -5,9 +5,12 @@
 import { createStore, type StoreApi } from 'zustand/vanilla';
 import type { PlayedSound, Player, PlayerListener } from '../../engine/hosts/player.ts';
 import { fitRegion, type Region, SWITCH_SECONDS } from '../../engine/hosts/playRun.ts';
-import type { TakeDone } from '../../engine/hosts/takes.ts';
+import { fromDb } from '../../measure/levels.ts';
+import type { Ear } from '../ear/ear.ts';
 import type { Listening } from '../listen/listening.ts';
 import type { Session } from '../store/session.ts';
+import type { Comparison } from './comparison.ts';
+import { type HeardSound, type HeardSounds, secondsOf } from './heardSounds.ts';
 
 export type Heard = 'after' | 'before';
 
@@ -16,6 +19,8 @@ export interface TakePlayerState {
   /** Seconds of the take that go round. */
   readonly loop: Region | undefined;
   readonly heard: Heard;
+  /** Both takes are heard equally loud while they are compared. */
+  readonly equal: boolean;
 }
 
 export interface TakePlayer extends StoreApi<TakePlayerState> {
@@ -31,6 +36,7 @@ export interface TakePlayer extends StoreApi<TakePlayerState> {
   setLoop(region: Region | undefined): void;
   /** Which take is heard; 'before' only where there is one. */
   hear(which: Heard): void;
+  setEqual(equal: boolean): void;
   /** Highest sample of the moment, full scale 1; 0 while it does not play. */
   peak(): number;
 }
@@ -40,13 +46,14 @@ export type TakeSound = Pick<Player, 'playing' | 'position' | 'peak' | 'play' | 
 export interface TakePlayerParts {
   readonly session: Pick<Session, 'say' | 'getState' | 'subscribe'>;
   readonly listening: Listening;
+  readonly ear: Ear;
+  readonly heard: HeardSounds;
+  readonly comparison: Comparison;
   readonly openPlayer: (listener: PlayerListener, volume: number) => Promise<TakeSound>;
 }
 
-const lengthOf = ({ frames, rate }: TakeDone): number => frames / rate;
-
-export function createTakePlayer({ session, listening, openPlayer }: TakePlayerParts): TakePlayer {
-  const store = createStore<TakePlayerState>()(() => ({ playing: false, loop: undefined, heard: 'after' }));
+export function createTakePlayer({ session, listening, ear, heard, comparison, openPlayer }: TakePlayerParts): TakePlayer {
+  const store = createStore<TakePlayerState>()(() => ({ playing: false, loop: undefined, heard: 'after', equal: true }));
   const { getState, setState } = store;
   let player: TakeSound | undefined;
   let opening: Promise<TakeSound> | undefined;
@@ -54,13 +61,25 @@ export function createTakePlayer({ session, listening, openPlayer }: TakePlayerP
   let rest = 0;
   /** Grows with each play and pause: what was asked for later wins over a device that opens slowly. */
   let asked = 0;
+  /** Comparing began with the first switch since the last edit; from then on both are measured and matched. */
+  let stopMeasuring: (() => void) | undefined;
+  /** The point that is to be heard as soon as its take is there. */
+  let waitsForPoint = false;
 
-  const wanted = (): TakeDone | undefined => {
-    const { take, before } = listening.getState();
-    return getState().heard === 'before' ? (before ?? take) : take;
+  const wanted = (): HeardSound | undefined => {
+    const { after, before } = heard.getState();
+    return getState().heard === 'before' ? (before ?? after) : after;
   };
-  const soundOf = (take: TakeDone): PlayedSound => ({ left: take.left, right: take.right, rate: take.rate, gain: 1 });
+  const gainOf = (): number => {
+    const { match } = comparison.getState();
+    return stopMeasuring && getState().equal && match ? fromDb(match[getState().heard]) : 1;
+  };
+  const soundOf = ({ left, right, rate }: HeardSound): PlayedSound => ({ left, right, rate, gain: gainOf() });
   const position = (): number => player?.position() ?? rest;
+  const endComparing = (): void => {
+    stopMeasuring?.();
+    stopMeasuring = undefined;
+  };
 
   const listener: PlayerListener = {
     ended() {
@@ -73,7 +92,7 @@ export function createTakePlayer({ session, listening, openPlayer }: TakePlayerP
   function follow(fade?: number): void {
     const take = wanted();
     if (!player?.playing || !take) return;
-    const beyond = position() >= lengthOf(take);
+    const beyond = position() >= secondsOf(take);
     player.change(soundOf(take), beyond ? (getState().loop?.[0] ?? 0) : undefined, getState().loop, fade);
   }
 
@@ -85,11 +104,11 @@ export function createTakePlayer({ session, listening, openPlayer }: TakePlayerP
   };
 
   /** From here on, unless a loop lies elsewhere. */
-  const startOf = (take: TakeDone, from: number | undefined): number => {
+  const startOf = (take: HeardSound, from: number | undefined): number => {
     const { loop } = getState();
     const at = from ?? rest;
     if (from === undefined && loop && (at < loop[0] || at >= loop[1])) return loop[0];
-    return at < lengthOf(take) ? Math.max(0, at) : (loop?.[0] ?? 0);
+    return at < secondsOf(take) ? Math.max(0, at) : (loop?.[0] ?? 0);
   };
 
   const actions: Omit<TakePlayer, keyof StoreApi<TakePlayerState>> = {
@@ -122,13 +141,13 @@ export function createTakePlayer({ session, listening, openPlayer }: TakePlayerP
     toggle: () => (getState().playing ? pause() : void actions.play()),
     seek(seconds) {
       const take = wanted();
-      const at = Math.max(0, take ? Math.min(seconds, lengthOf(take)) : seconds);
+      const at = Math.max(0, take ? Math.min(seconds, secondsOf(take)) : seconds);
       rest = at;
       if (player?.playing && take) player.change(soundOf(take), at, getState().loop);
     },
     setLoop(region) {
       const take = wanted();
-      const loop = region && take ? fitRegion(region, lengthOf(take), take.rate) : undefined;
+      const loop = region && take ? fitRegion(region, secondsOf(take), take.rate) : undefined;
       const old = getState().loop;
       if (loop?.[0] === old?.[0] && loop?.[1] === old?.[1]) return;
       setState({ loop });
@@ -138,8 +157,13 @@ export function createTakePlayer({ session, listening, openPlayer }: TakePlayerP
       player.change(soundOf(take), outside ? loop[0] : undefined, loop);
     },
     hear(which) {
-      if (which === getState().heard || (which === 'before' && !listening.getState().before)) return;
+      if (which === getState().heard || (which === 'before' && !heard.getState().before)) return;
+      stopMeasuring ??= comparison.want();
       setState({ heard: which });
+      follow(SWITCH_SECONDS);
+    },
+    setEqual(equal) {
+      setState({ equal });
       follow(SWITCH_SECONDS);
     },
     peak: () => (player?.playing ? player.peak() : 0),
@@ -148,17 +172,38 @@ export function createTakePlayer({ session, listening, openPlayer }: TakePlayerP
   listening.subscribe((now, old) => {
     if (now.volume !== old.volume) player?.setVolume(now.volume);
     if (now.sound !== 'off' && old.sound === 'off' && getState().playing) pause();
-    if (now.take === old.take && now.before === old.before) return;
-    // After the next edit the new take is what one wants to hear, and there may be nothing before it.
-    if (now.before !== old.before && getState().heard === 'before') setState({ heard: 'after' });
+    if (now.before === old.before) return;
+    // After the next edit the new take is what one wants to hear, as it is, and there may be nothing before it.
+    endComparing();
+    if (getState().heard === 'before') {
+      setState({ heard: 'after' });
+      follow(SWITCH_SECONDS);
+    }
+  });
+  heard.subscribe((now, old) => {
     const { loop } = getState();
-    if (now.take && loop) setState({ loop: fitRegion(loop, lengthOf(now.take), now.take.rate) });
-    follow(SWITCH_SECONDS);
+    const take = now.after;
+    if (take && loop) setState({ loop: fitRegion(loop, secondsOf(take), take.rate) });
+    const which = getState().heard;
+    if (which === 'before' && !now.before) setState({ heard: 'after' });
+    if (now.after !== old.after || which === 'before') follow(SWITCH_SECONDS);
+    if (waitsForPoint && ear.getState().after) {
+      waitsForPoint = false;
+      if (!getState().playing && listening.getState().sound === 'off') void actions.play();
+    }
+  });
+  comparison.subscribe((now, old) => {
+    if (stopMeasuring && now.match && now.match !== old.match) follow(SWITCH_SECONDS);
+  });
+  ear.subscribe((now, old) => {
+    // To put an ear on is to ask for sound: live where it is live, else the take.
+    if (now.at !== old.at) waitsForPoint = now.at !== undefined;
   });
   session.subscribe((now, old) => {
     if (now.opened.count === old.opened.count) return;
     if (getState().playing) pause();
     rest = 0;
+    endComparing();
     setState({ loop: undefined, heard: 'after' });
   });
 
