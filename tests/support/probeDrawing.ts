@@ -69,6 +69,7 @@ export function probeDrawing(signals: readonly ProbeSignal[], parts: DrawingPart
     pointer: undefined,
     pointerY: undefined,
     scope: { ...createScope(span).getState(), start, span, ...scope },
+    beats: undefined,
     live: false,
     calm: false,
     probes: lanes.map((one, i) => ({ lane: one, window: windows[i] })),

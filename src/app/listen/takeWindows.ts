@@ -12,6 +12,8 @@ import type { TakeStep } from './takeSteps.ts';
 
 /** Most bytes of frames kept of one take; a longer stretch is shown by its peaks. */
 export const WINDOW_BYTES = 10e6;
+/** The same where peaks will not do: a minute of four outputs, with room to move on. */
+export const EVERY_FRAME_BYTES = 64e6;
 /** Beside the visible frames, as a share of them and at least. */
 const BESIDE = 0.5;
 const LEAST_BESIDE = 4096;
@@ -20,6 +22,8 @@ const LEAST_BESIDE = 4096;
 export interface Look {
   readonly start: number;
   readonly span: number;
+  /** Peaks will not do (spectra, notes): many more frames are kept. */
+  readonly everyFrame?: boolean;
 }
 
 /** The visible frames and one on each side, within a take of `length` frames. */
@@ -31,7 +35,7 @@ export function visibleRange({ start, span }: Look, rate: number, length: number
 /** The frames to keep of `outputs` outputs for a look at a take of `length` frames; undefined where the visible ones alone are too many. */
 export function rangeToKeep(look: Look, rate: number, length: number, outputs: number): FrameRange | undefined {
   const visible = visibleRange(look, rate, length);
-  const most = Math.floor(WINDOW_BYTES / 4 / Math.max(1, outputs));
+  const most = Math.floor((look.everyFrame ? EVERY_FRAME_BYTES : WINDOW_BYTES) / 4 / Math.max(1, outputs));
   if (visible.frames > most) return undefined;
   const beside = Math.floor(Math.min(Math.max(BESIDE * visible.frames, LEAST_BESIDE), (most - visible.frames) / 2));
   const from = Math.max(0, visible.from - beside);

@@ -8,6 +8,7 @@ import { type Lane, type TimeAxis, type Window, windowsOf } from './lanes.ts';
 import { fitCanvas, paintOf } from './paint.ts';
 import type { Readouts } from './readouts.ts';
 import type { ScopeState, ScopeStore } from './scopeStore.ts';
+import { persists } from './sweeps.ts';
 import { usePaneGestures } from './usePaneGestures.ts';
 import { useBeats } from './useTake.ts';
 import { type View, viewOf } from './views.ts';
@@ -76,12 +77,14 @@ export function Pane({ scope, lanes, probes, readouts, length, focusAxis, redraw
       pointerY: pointer.current?.y,
       gutter,
       scope: state,
+      beats: live ? undefined : beats,
       live,
       calm: matchMedia('(prefers-reduced-motion: reduce)').matches,
       again: () => again.current(),
     };
     if (lanes.length > 0) view.draw(drawing);
-    if (lanes.length > 0 && view.timed && !live) drawMarks(drawing, { beats, loop });
+    // Sweeps count time from their trigger.
+    if (lanes.length > 0 && view.timed && !live && !persists(state)) drawMarks(drawing, { beats, loop });
     readouts.drawn(drawing, view);
   }, [scope, lanes, probes, live, readouts, beats, loop]);
 

@@ -11,6 +11,7 @@ import './probes.css';
 import './time.css';
 import { Readouts } from './readouts.ts';
 import { createScope, type ScopeStore } from './scopeStore.ts';
+import { persists } from './sweeps.ts';
 import { TimeRuler } from './TimeRuler.tsx';
 import { TimeStrip } from './TimeStrip.tsx';
 import { Toolbar } from './Toolbar.tsx';
@@ -36,6 +37,7 @@ export function Tray() {
   const [readouts] = useState(() => new Readouts());
   useEffect(() => () => readouts.stop(), [readouts]);
   const view = useStore(scope, ({ show }) => viewOf(show));
+  const sweeping = useStore(scope, persists);
   if (lanes.length === 0) return <EmptyTray />;
   return (
     <div className="probes" data-table={view.table} data-live={live}>
@@ -53,7 +55,7 @@ export function Tray() {
         focusAxis={() => axis.current?.focus({ preventScroll: true })}
         redraw={redraw}
       />
-      {!live && view.timed && shown.length > 0 && (
+      {!live && view.timed && !sweeping && shown.length > 0 && (
         <div className="probe-over">
           <div ref={time.playhead.pane} className="time-playhead" hidden />
           <TimeRuler scope={scope} length={length} playhead={time.playhead} step={time.step} />

@@ -81,14 +81,8 @@ export function drawGates(drawing: Drawing): void {
   const laneHeight = (height - AXIS) / Math.max(1, lanes.length);
   const x = (seconds: number): number => gutter + (seconds / axis.span) * (width - gutter);
   const rows = lanes.map((_, i) => rowOf(drawing, i));
-  const beat = beatsOf(rows);
-  if (beat) {
-    const apart = x(beat.times[1] ?? axis.span) - x(beat.times[0] ?? 0);
-    const every = Math.max(1, 2 ** Math.ceil(Math.log2(NEAREST_BEATS / Math.max(0.01, apart))));
-    context.setLineDash([1, 3]);
-    for (const [i, time] of beat.times.entries()) if (i % every === 0) line(context, paint.soft, x(time), 0, x(time), height - AXIS);
-    context.setLineDash([]);
-  }
+  const beat = drawing.beats ? undefined : beatsOf(rows);
+  drawBeats(drawing, beat?.times ?? timesOf(drawing), x);
   for (const [i] of lanes.entries()) {
     const middle = (i + 0.5) * laneHeight;
     const row = rows[i];
@@ -115,6 +109,21 @@ export function drawGates(drawing: Drawing): void {
     }
   }
   if (pointer !== undefined && pointer > gutter) line(context, paint.pick, pointer, 0, pointer, height - AXIS);
+}
+
+/** Beats of the take that are on the screen, in seconds from its left edge. */
+function timesOf({ beats, axis }: Drawing): readonly number[] {
+  if (!beats) return [];
+  const [from, to] = [axis.start * beats.rate, (axis.start + axis.span) * beats.rate];
+  return [...beats.edges.filter((edge) => edge >= from && edge <= to)].map((edge) => edge / beats.rate - axis.start);
+}
+
+function drawBeats({ context, paint, height, axis }: Drawing, times: readonly number[], x: (seconds: number) => number): void {
+  const apart = x(times[1] ?? axis.span) - x(times[0] ?? 0);
+  const every = Math.max(1, 2 ** Math.ceil(Math.log2(NEAREST_BEATS / Math.max(0.01, apart))));
+  context.setLineDash([1, 3]);
+  for (const [i, time] of times.entries()) if (i % every === 0) line(context, paint.soft, x(time), 0, x(time), height - AXIS);
+  context.setLineDash([]);
 }
 
 const secondsText = (seconds: number): string =>

@@ -136,7 +136,10 @@ export function drawSpectrum(drawing: Drawing): void {
       reason ??= absence(window) ?? 'too short a stretch for a spectrum';
       continue;
     }
-    drawCurve(drawing, spectrum, x, y, paint.line[lane.kind], dashes[i % dashes.length] as readonly number[]);
+    const dash = dashes[i % dashes.length] as readonly number[];
+    const before = window?.before && spectrumOf({ ...window, samples: window.before }, drawing.axis);
+    if (before) drawCurve(drawing, before, x, y, paint.before, dash);
+    drawCurve(drawing, spectrum, x, y, paint.line[lane.kind], dash);
   }
   context.restore();
   if (reason !== undefined && lanes.every((_, i) => !drawing.windows[i] || !spectrumOf(drawing.windows[i] as Window, drawing.axis)))

@@ -1,4 +1,5 @@
 /** The common argument of all views. */
+import type { Beats } from './beats.ts';
 import type { Lane, TimeAxis, Window } from './lanes.ts';
 import type { Paint } from './paint.ts';
 import type { ScopeState } from './scopeStore.ts';
@@ -19,6 +20,8 @@ export interface Drawing {
   readonly pointer: number | undefined;
   readonly pointerY: number | undefined;
   readonly scope: ScopeState;
+  /** Beats of the take; undefined where there are none, and while it sounds live. */
+  readonly beats: Beats | undefined;
   /** Sound is playing: windows hold its newest stretch, else a stretch of the take. */
   readonly live: boolean;
   /** The person asked for little motion. */

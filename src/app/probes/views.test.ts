@@ -189,6 +189,16 @@ describe('gates', () => {
     expect(drawing.seen.paths.filter(({ dashed }) => dashed)).toHaveLength(8);
   });
 
+  it('the beats of the take are drawn where there are any', () => {
+    const beats = { edges: Int32Array.from([0, 1, 2, 3, 4], (beat) => beat * RATE), rate: RATE };
+    const drawing = probeDrawing(rows, { beats, start: 0.5, span: 2 });
+    drawGates(drawing);
+    const lines = drawing.seen.paths
+      .filter(({ dashed }) => dashed)
+      .map(({ points }) => Math.round((((points[0]?.[0] ?? 0) - SIZE.gutter) / plot) * 200) / 100);
+    expect(lines).toEqual([0.5, 1.5]);
+  });
+
   it('says the rhythm in words', () => {
     const drawing = probeDrawing(rows);
     expect(sayGates(drawing, 0)).toBe('8 times, every 500 ms (120 bpm)');

@@ -1,5 +1,6 @@
 /** The pictures that the tray can draw of the probes: one entry each; Pane draws them, Tray lists them. */
 import type { SignalKind } from '../../patch/blockSpec.ts';
+import type { Look } from '../listen/takeWindows.ts';
 import { drawGates, readGates, sayGates } from './drawGates.ts';
 import type { Drawing } from './drawing.ts';
 import { drawNotes, readNotes, sayNotes } from './drawNotes.ts';
@@ -26,6 +27,8 @@ export interface View {
   readonly liveFrames?: number;
   /** Seconds of a take that it needs before and after what is on the screen. */
   readonly around?: (scope: ScopeState) => readonly [before: number, after: number];
+  /** Peaks tell it nothing: it needs all frames of long stretches as well. */
+  readonly everyFrame?: boolean;
   /** Which of the probes it shows; left out: all. */
   readonly shows?: (lanes: readonly Lane[]) => readonly Lane[];
   /** Said where it shows none of the probes. */
@@ -59,11 +62,12 @@ export const views: readonly View[] = [
     around: (scope) => (persists(scope) ? [scope.persistence, scope.span] : [0, 0]),
     draw: drawWave,
   },
-  { id: 'xy', title: 'X-Y', says: 'One against another', timed: false, rows: false, draw: drawXY, say: sayXY },
+  { id: 'xy', title: 'X-Y', says: 'One against another', everyFrame: true, timed: false, rows: false, draw: drawXY, say: sayXY },
   {
     id: 'spectrum',
     title: 'Spectrum',
     says: 'Spectra',
+    everyFrame: true,
     timed: false,
     rows: false,
     dashed: true,
@@ -78,6 +82,7 @@ export const views: readonly View[] = [
     id: 'spectrogram',
     title: 'Spectrogram',
     says: 'Spectrograms',
+    everyFrame: true,
     timed: true,
     rows: true,
     // Of sound, and of anything else only where there is no sound.
@@ -104,6 +109,7 @@ export const views: readonly View[] = [
     id: 'notes',
     title: 'Notes',
     says: 'Notes',
+    everyFrame: true,
     timed: true,
     rows: true,
     shows: ofKind('pitch'),
@@ -117,6 +123,7 @@ export const views: readonly View[] = [
     id: 'figures',
     title: 'Figures',
     says: 'Figures',
+    everyFrame: true,
     timed: false,
     rows: false,
     table: true,
@@ -130,8 +137,8 @@ export function viewOf(show: ScopeShow): View {
 }
 
 /** The stretch of a take that a view needs for what is on the screen. */
-export function stretchOf(view: View, scope: ScopeState): Pick<ScopeState, 'start' | 'span'> {
+export function stretchOf(view: View, scope: ScopeState): Look {
   const [before, after] = view.around?.(scope) ?? [0, 0];
   const start = Math.max(0, scope.start - before);
-  return { start, span: scope.start - start + scope.span + after };
+  return { start, span: scope.start - start + scope.span + after, everyFrame: view.everyFrame ?? false };
 }
