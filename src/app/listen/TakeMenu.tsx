@@ -6,6 +6,7 @@ import { setDetails } from '../../patch/commands/setDetails.ts';
 import { DEFAULT_SECONDS } from '../../patch/document.ts';
 import { useApp, useListening, useSession } from '../app.ts';
 import { fileName, saveFile } from '../saveFile.ts';
+import { CompareNote } from '../takePlayer/CompareNote.tsx';
 import type { ListeningState, Quality } from './listening.ts';
 import { TakeFigures } from './TakeFigures.tsx';
 
@@ -95,6 +96,7 @@ function TakePanel({ seconds }: { readonly seconds: number }) {
           ))}
         </select>
       </label>
+      <CompareNote />
       <TakeFigures take={take} />
       {trouble && <p className="take-trouble">{trouble}</p>}
       <fieldset className="take-formats">
