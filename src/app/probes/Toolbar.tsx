@@ -1,6 +1,7 @@
 /** How the probes are looked at: which picture, how much time, how many volts, from where. */
 import { useStore } from 'zustand';
 import { useListening } from '../app.ts';
+import { HeardSwitch, PlayTake } from '../takePlayer/TakeControls.tsx';
 import { chosenPair } from './drawXY.ts';
 import { type Lane, laneName } from './lanes.ts';
 import { persistences, type ScopeStore, spanText, voltRanges } from './scopeStore.ts';
@@ -32,7 +33,9 @@ export function Toolbar({ scope, lanes, length, step }: ToolbarProps) {
           </button>
         ))}
       </fieldset>
-      {!(live && view.liveFrames) && <ZoomTools scope={scope} length={length} />}
+      {live && !view.liveFrames && <ZoomTools scope={scope} length={length} />}
+      {!live && <PlayTake />}
+      {!live && <HeardSwitch />}
       {!live && <BeatTools step={step} />}
       {!live && <LoopTools scope={scope} length={length} />}
       {(state.show === 'wave' || state.show === 'xy') && (
@@ -53,8 +56,8 @@ export function Toolbar({ scope, lanes, length, step }: ToolbarProps) {
       <button type="button" aria-pressed={state.frozen} onClick={() => scope.setState({ frozen: !state.frozen })}>
         Freeze
       </button>
-      <span className="soft small probe-source">
-        {state.frozen ? 'frozen' : live ? 'live' : view.timed ? 'take; wheel zooms, drag moves' : 'take'}
+      <span className="soft small probe-source" title={live || !view.timed ? undefined : 'The wheel zooms, dragging moves'}>
+        {state.frozen ? 'frozen' : live ? 'live' : 'take'}
       </span>
     </div>
   );

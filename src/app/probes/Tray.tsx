@@ -2,7 +2,9 @@
 import { useEffect, useRef, useState } from 'react';
 import { useStore } from 'zustand';
 import { removeProbe } from '../../patch/commands/removeProbe.ts';
+import type { Place } from '../../patch/document.ts';
 import { useApp, useListening } from '../app.ts';
+import { EarButton } from '../ear/EarButton.tsx';
 import { Icon } from '../Icon.tsx';
 import { Figures } from './Figures.tsx';
 import { type Lane, laneName } from './lanes.ts';
@@ -90,6 +92,11 @@ function EmptyTray() {
   );
 }
 
+function placeOf({ name }: Lane): Place {
+  const dot = name.indexOf('.');
+  return [name.slice(0, dot), name.slice(dot + 1)];
+}
+
 /** Beside the lanes, in the same order and of the same height. */
 function ProbeNames({
   lanes,
@@ -120,16 +127,14 @@ function ProbeNames({
               />
             )}
           </span>
+          <EarButton at={placeOf(lane)} name={laneName(lane)} />
           {!lane.coarse && (
             <button
               type="button"
               className="probe-off"
               aria-label={`Take the probe off ${laneName(lane)}`}
               title="Take the probe off"
-              onClick={() => {
-                const dot = lane.name.indexOf('.');
-                session.run(removeProbe(session.getState().patch, catalogue, { at: [lane.name.slice(0, dot), lane.name.slice(dot + 1)] }));
-              }}
+              onClick={() => session.run(removeProbe(session.getState().patch, catalogue, { at: placeOf(lane) }))}
             >
               <Icon name="close" />
             </button>
