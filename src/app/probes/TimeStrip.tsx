@@ -6,6 +6,7 @@ import { drawOverview } from './drawOverview.ts';
 import type { Lane } from './lanes.ts';
 import { fitCanvas, paintOf } from './paint.ts';
 import { between, type ScopeStore, type Shown, spanText, within, zoomed } from './scopeStore.ts';
+import { ZoomTools } from './TimeTools.tsx';
 import { type Playhead, secondsText } from './usePlayhead.ts';
 
 /** So near (CSS pixels) one takes hold of an end of the bracket; with a finger, so near. */
@@ -25,6 +26,12 @@ export interface TimeStripProps {
   readonly axis: RefObject<HTMLDivElement | null>;
   /** Filled with a function that asks for a new drawing. */
   readonly redraw: { current: () => void };
+}
+
+/** With as many digits as the span is worth. */
+function shownText(start: number, span: number): string {
+  const digits = span < 0.1 ? 6 : 3;
+  return `${start.toFixed(digits)} to ${(start + span).toFixed(digits)} s`;
 }
 
 type Grip = 'start' | 'end' | 'all';
@@ -149,17 +156,10 @@ export function TimeStrip({ scope, lanes, length, playhead, step, axis, redraw }
   const percent = (second: number): string => `${(100 * second) / length}%`;
   return (
     <div className="time-row">
-      <p className="time-says small">
-        <button
-          type="button"
-          disabled={span >= length}
-          title="Show the whole take (0)"
-          onClick={() => scope.setState({ start: 0, span: length })}
-        >
-          Whole take
-        </button>
-        <span className="soft value">{`${secondsText(start)} + ${spanText(span)}`}</span>
-      </p>
+      <div className="time-says small">
+        <ZoomTools scope={scope} length={length} />
+        <span className="soft value">{shownText(start, span)}</span>
+      </div>
       <fieldset
         ref={strip}
         className="time-strip"
@@ -189,7 +189,7 @@ export function TimeStrip({ scope, lanes, length, playhead, step, axis, redraw }
             aria-label="Shown part of the take"
             aria-valuemin={0}
             aria-valuemax={Number(Math.max(0, length - span).toFixed(6))}
-            aria-valuenow={Number(start.toFixed(6))}
+            aria-valuenow={Number(start.toFixed(9))}
             aria-valuetext={`from ${secondsText(start)}, ${spanText(span)} long`}
             onKeyDown={moveKeys}
           />
@@ -203,7 +203,7 @@ export function TimeStrip({ scope, lanes, length, playhead, step, axis, redraw }
               aria-label={grip === 'start' ? 'Begin of the shown part' : 'End of the shown part'}
               aria-valuemin={0}
               aria-valuemax={length}
-              aria-valuenow={Number((grip === 'start' ? start : start + span).toFixed(6))}
+              aria-valuenow={Number((grip === 'start' ? start : start + span).toFixed(9))}
               aria-valuetext={secondsText(grip === 'start' ? start : start + span)}
               onKeyDown={endKeys(grip)}
             />

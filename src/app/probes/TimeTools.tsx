@@ -17,7 +17,7 @@ export interface TimeToolsProps {
 }
 
 const spanTitle = (span: number, length: number): string => {
-  if (span === length) return `whole take (${spanText(span)})`;
+  if (span === length) return `all (${spanText(span)})`;
   return span === LEAST_SPAN ? `${LEAST_SAMPLES} samples` : spanText(Number(span.toPrecision(3)));
 };
 

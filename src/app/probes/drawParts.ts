@@ -23,7 +23,7 @@ export function drawTimeAxis({ context, width, height, paint, axis, gutter }: Dr
     const x = gutter + ((time - axis.start) / axis.span) * (width - gutter);
     line(context, paint.rule, x, 0, x, height - AXIS);
     context.fillStyle = paint.soft;
-    if (x < width - 20) context.fillText(timeText(time, step), x, height - AXIS / 2 + 1);
+    if (x < width - 20) context.fillText(timeText(time, step, axis.start + axis.span), x, height - AXIS / 2 + 1);
   }
 }
 
