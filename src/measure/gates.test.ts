@@ -57,6 +57,17 @@ describe('rhythm', () => {
     expect(rhythm).toEqual({ count: 10, interval: 0.5, unevenness: 0, length: 0.1 });
   });
 
+  it('edges known to 11 ms only still give the mean interval of a steady clock', () => {
+    // 132 beats a minute in eighths, every 227.27 ms, with its edges moved to multiples of 512 frames.
+    const coarse = Array.from({ length: 53 }, (_, i) => Math.floor((i * 60 * rate) / 264 / 512) * 512).map((from) => ({
+      from,
+      to: from + 1,
+    }));
+    const rhythm = rhythmOf(coarse, rate, 512 / rate);
+    expect(Math.abs(60 / (rhythm.interval ?? 0) - 264)).toBeLessThan(1);
+    expect(rhythm.unevenness).toBe(0);
+  });
+
   it('eighths that swing 2 to 1 are uneven', () => {
     const swung = runsOf([0, 100], [32000, 33000], [48000, 49000], [80000, 81000], [96000, 97000]);
     expect(rhythmOf(swung, rate).unevenness).toBeGreaterThan(0.2);

@@ -57,13 +57,16 @@ export function gateRunsOfPeaks(lowest: ArrayLike<number>, highest: ArrayLike<nu
   return runs;
 }
 
+/** Steady enough to count by: intervals that differ by no more than this share. */
+export const STEADY = 0.02;
+
 /** How a gate comes, in seconds. */
 export interface Rhythm {
   /** Rises. */
   readonly count: number;
-  /** Median time from rise to rise; undefined below two rises. */
+  /** Time from rise to rise: the mean of a steady gate, else the median; undefined below two rises. */
   readonly interval: number | undefined;
-  /** Share by which intervals differ from the median (the median of that); 0 is a steady beat. */
+  /** Share by which intervals differ from that (the median of the differences); 0 is a steady beat. */
   readonly unevenness: number;
   /** Median time that it is high. */
   readonly length: number | undefined;
@@ -76,15 +79,15 @@ const median = (values: readonly number[]): number | undefined => {
   return sorted.length % 2 === 1 ? sorted[half] : ((sorted[half - 1] as number) + (sorted[half] as number)) / 2;
 };
 
-export function rhythmOf(runs: readonly GateRun[], rate: number): Rhythm {
+/** `grain`: seconds to which the edges are known. */
+export function rhythmOf(runs: readonly GateRun[], rate: number, grain = 0): Rhythm {
   const steps = runs.slice(1).map((run, i) => (run.from - (runs[i] as GateRun).from) / rate);
-  const interval = median(steps);
-  const unevenness = interval ? (median(steps.map((step) => Math.abs(step - interval) / interval)) ?? 0) : 0;
+  const mean = steps.reduce((sum, step) => sum + step, 0) / steps.length;
+  const off = (step: number, from: number): number => Math.max(0, Math.abs(step - from) - grain) / from;
+  const interval = steps.every((step) => off(step, mean) <= STEADY) && steps.length > 0 ? mean : median(steps);
+  const unevenness = interval ? (median(steps.map((step) => off(step, interval))) ?? 0) : 0;
   return { count: runs.length, interval, unevenness, length: median(runs.map(({ from, to }) => (to - from) / rate)) };
 }
-
-/** Steady enough to count by: intervals within 2 % of the median. */
-const STEADY = 0.02;
 
 /** Which of several gates gives the beat: of the steady ones with four rises at least, the slowest; undefined if none is steady. */
 export function beatOf(rhythms: readonly Rhythm[]): number | undefined {

@@ -1,5 +1,5 @@
 /** The rhythm of all gates as one picture, read like a score: a row per gate, a bar from each rise to its fall, lines at the beat. */
-import { beatOf, type GateRun, gateRuns, gateRunsOfPeaks, type Rhythm, rhythmOf } from '../../measure/gates.ts';
+import { beatOf, type GateRun, gateRuns, gateRunsOfPeaks, type Rhythm, rhythmOf, STEADY } from '../../measure/gates.ts';
 import type { Drawing } from './drawing.ts';
 import { AXIS, absence, drawSentence, drawTimeAxis, line, visibleFrames } from './drawParts.ts';
 import { type Lane, laneName, type TimeAxis, type Window } from './lanes.ts';
@@ -19,7 +19,10 @@ interface Row {
   readonly rhythm: Rhythm;
 }
 
-const kept = new WeakMap<object, { readonly key: string; readonly runs: readonly GateRun[]; readonly rate: number }>();
+const kept = new WeakMap<
+  object,
+  { readonly key: string; readonly runs: readonly GateRun[]; readonly rate: number; readonly grain: number }
+>();
 
 /** Runs of a lane, in frames from the start of the window's samples, or of the take for peaks (known to some milliseconds only). */
 function runsOf(lane: Lane, window: Window | undefined, axis: TimeAxis) {
@@ -34,6 +37,7 @@ function runsOf(lane: Lane, window: Window | undefined, axis: TimeAxis) {
     key,
     runs: peaks ? gateRunsOfPeaks(peaks.least, peaks.greatest, peaks.frames) : gateRuns((window as Window).samples, from, to),
     rate: peaks?.rate ?? (window as Window).rate,
+    grain: peaks ? peaks.frames / peaks.rate : 0,
   };
   kept.set(identity, found);
   return found;
@@ -62,6 +66,7 @@ export function rowOf({ lanes, windows, axis }: Pick<Drawing, 'lanes' | 'windows
     rhythm: rhythmOf(
       shown.filter((_, b) => bars[b]?.rises),
       rate,
+      found.grain,
     ),
   };
 }
@@ -137,7 +142,7 @@ export function sayGates(drawing: Pick<Drawing, 'lanes' | 'windows' | 'axis'>, i
   if (count === 0) return row.bars.length > 0 ? 'high throughout' : 'never high here';
   if (interval === undefined) return 'once';
   const bpm = 60 / interval;
-  const even = unevenness <= 0.02;
+  const even = unevenness <= STEADY;
   return `${count} times, ${even ? 'every' : 'unevenly, about every'} ${secondsText(interval)}${even && bpm >= 20 && bpm <= 999 ? ` (${Number(bpm.toPrecision(3))} bpm)` : ''}`;
 }
 

@@ -201,7 +201,7 @@ function drawCursor(drawing: Drawing, laneHeight: number): void {
   const point = pointOf(drawing);
   if (!point || pointerY === undefined) return;
   line(context, paint.pick, gutter, pointerY, width, pointerY);
-  const right = pointer > width - 200;
+  const right = pointer > (width + gutter) / 2;
   context.textAlign = right ? 'right' : 'left';
   const text = `${pitchText(point.hz)}${point.db === undefined ? '' : ` ${point.db.toFixed(0)} dBV`}`;
   drawHalo(drawing, text, pointer + (right ? -8 : 8), Math.max(point.lane * laneHeight + 10, pointerY - 10), paint.ink);

@@ -22,6 +22,8 @@ const BOTTOM_DB = -100;
 const NOTES = 16;
 /** The cursor takes the highest line within so many pixels. */
 const GRASP = 8;
+/** Width from which the levels stand at the cursor as well, in CSS pixels. */
+const ROOM_FOR_LEVELS = 420;
 const dashes: readonly (readonly number[])[] = [[], [6, 3], [2, 2], [8, 3, 2, 3], [1, 3]];
 
 const analysers = new Map<number, Analyser>();
@@ -148,11 +150,12 @@ export function drawSpectrum(drawing: Drawing): void {
     const found = grasp(drawing, pointer);
     const at = x(found.hz);
     line(context, paint.pick, at, NOTES, at, bottom);
-    const right = at > width - 180;
+    const right = at > (width + gutter) / 2;
     context.textAlign = right ? 'right' : 'left';
     drawHalo(drawing, pitchText(found.hz), at + (right ? -8 : 8), NOTES + 12, paint.ink);
+    // On a narrow screen only the text below says the levels.
     let row = 0;
-    for (const [i, lane] of lanes.entries()) {
+    for (const [i, lane] of width - gutter < ROOM_FOR_LEVELS ? [] : lanes.entries()) {
       const window = drawing.windows[i];
       const spectrum = window && spectrumOf(window, drawing.axis);
       if (spectrum)
@@ -171,10 +174,13 @@ function drawGrid(drawing: Drawing, x: (hz: number) => number, y: (db: number) =
   const { context, width, height, paint, gutter } = drawing;
   context.fillStyle = paint.soft;
   context.textAlign = 'center';
+  let free = gutter - 8;
   for (const hz of [20, 50, 100, 200, 500, 1000, 2000, 5000, 10000, 20000]) {
     line(context, paint.rule, x(hz), NOTES, x(hz), bottom);
     context.fillStyle = paint.soft;
-    if (x(hz) < width - 16) context.fillText(hz >= 1000 ? `${hz / 1000} k` : `${hz}`, x(hz), height - AXIS / 2 + 1);
+    if (x(hz) > width - 16 || x(hz) < free) continue;
+    free = x(hz) + 32;
+    context.fillText(hz >= 1000 ? `${hz / 1000} k` : `${hz}`, x(hz), height - AXIS / 2 + 1);
   }
   // The notes: every C by its name, with a short stroke.
   for (const { name, hz } of octavesBetween(LEAST_HZ, MOST_HZ)) {
