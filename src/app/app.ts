@@ -52,7 +52,7 @@ export interface App {
   readonly sounds: Sounds;
   readonly listening: Listening;
   readonly ear: Ear;
-  readonly heard: HeardSounds;
+  readonly heardSounds: HeardSounds;
   readonly comparison: Comparison;
   readonly takePlayer: TakePlayer;
   readonly liveInput: LiveInput;
@@ -110,7 +110,7 @@ export function useEar<T>(select: (state: EarState) => T): T {
 }
 
 export function useHeard<T>(select: (state: HeardState) => T): T {
-  return useStore(useApp().heard, select);
+  return useStore(useApp().heardSounds, select);
 }
 
 export function useComparison<T>(select: (state: ComparisonState) => T): T {

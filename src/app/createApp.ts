@@ -99,7 +99,7 @@ export function createApp(parts: AppParts): App {
     sounds,
     listening,
     ear,
-    heard,
+    heardSounds: heard,
     comparison,
     takePlayer,
     liveInput: createLiveInput({ session, catalogue, listening, access: parts.inputAccess }),

@@ -41,19 +41,29 @@ describe('what there is at a point', () => {
         rate,
       ).audible.peak,
     ).toBeCloseTo(1, 1);
-    expect(pointContent(held, rate).audible).toEqual({ peak: 0, share: 0 });
+    expect(pointContent(held, rate).audible).toEqual({ peak: 0, power: 0, time: 0 });
   });
 
-  it('sounds throughout, or only at its edges', () => {
-    expect(
-      pointContent(
-        volts((t) => Math.sin(tau * 110 * t), 1),
-        rate,
-      ).audible.share,
-    ).toBe(1);
-    const { peak, share } = pointContent(slowSquare, rate).audible;
-    expect(peak).toBeGreaterThan(5);
-    expect(share).toBeLessThan(0.2);
+  it('is all of a tone, and little of what has only edges', () => {
+    const tone = pointContent(
+      volts((t) => 3 + Math.sin(tau * 110 * t), 1),
+      rate,
+    ).audible;
+    expect(tone.power).toBeGreaterThan(0.95);
+    expect(tone.time).toBe(1);
+    const edges = pointContent(slowSquare, rate).audible;
+    expect(edges.peak).toBeGreaterThan(5);
+    expect(edges.power).toBeLessThan(0.1);
+    expect(edges.time).toBeLessThan(0.1);
+  });
+
+  it('is there throughout where a little sound rides on slow movement', () => {
+    const { power, time } = pointContent(
+      volts((t) => 5 * Math.sin(tau * 0.3 * t) + 0.5 * Math.sin(tau * 220 * t), 4),
+      rate,
+    ).audible;
+    expect(power).toBeLessThan(0.1);
+    expect(time).toBe(1);
   });
 });
 
@@ -76,6 +86,16 @@ describe('what is announced', () => {
       'gate',
       volts((t) => (t % 0.5 < 0.1 ? 8 : 0), 4),
       'This is a gate: it moves at about 2 Hz, too slow to hear. What you hear are only its edges.',
+    ],
+    [
+      'control',
+      volts((t) => (Math.sin(tau * 4 * t) > 0 ? 5 : -5), 4),
+      'This is a control voltage: it moves at about 4 Hz, too slow to hear. What you hear are only its edges.',
+    ],
+    [
+      'control',
+      volts((t) => 5 * Math.sin(tau * 0.3 * t) + 0.5 * Math.sin(tau * 220 * t), 4),
+      'This is a control voltage with something to hear in it.',
     ],
     ['control', volts((t) => 5 * Math.sin(tau * 110 * t), 1), 'This is a control voltage, fast enough to hear: about 110 Hz.'],
     ['audio', volts((t) => 5 * Math.sin(tau * 110 * t), 1), ''],

@@ -13,8 +13,8 @@ export interface PointContent {
   readonly swing: number;
   /** How often it swings, in Hz; undefined where it does so less than twice. */
   readonly rate: number | undefined;
-  /** What lies above 20 Hz: its highest value in volts, and the share of the time in which there is some. */
-  readonly audible: { readonly peak: number; readonly share: number };
+  /** What lies above 20 Hz: its highest value in volts, its share of the power that is no direct voltage, and of the time in which it is there. */
+  readonly audible: { readonly peak: number; readonly power: number; readonly time: number };
 }
 
 /** The lower limit of hearing (common practice, ISO 226 begins there). */
@@ -22,11 +22,13 @@ const HEARD_HZ = 20;
 /** What is smaller does not count: 60 dB below a usual 5 V (our choice). */
 const LEAST_VOLTS = 0.005;
 /** A window of the look at what is audible. */
-const WINDOW_SECONDS = 0.05;
+const WINDOW_SECONDS = 0.02;
+/** Something is there in a window that reaches this share of the highest (our choice). */
+const THERE = 0.2;
 /** The high-pass has settled by then: e^-9 of what was. */
 const SETTLE_SECONDS = 0.2;
-/** Sounding for less of the time than this is edges, not sound (our choice). */
-const EDGES_SHARE = 0.5;
+/** Less of the power, and there for less of the time: edges, not sound (our choice). */
+const EDGES = { power: 0.5, time: 0.9 } as const;
 
 /** `samples` in volts. */
 export function pointContent(samples: Float32Array, rate: number): PointContent {
@@ -51,22 +53,34 @@ function audibleOf(samples: Float32Array, rate: number): PointContent['audible']
   const second = highPass(HEARD_HZ, 1.306563, rate, 0);
   // Movement that is under way when the take begins would look like an edge.
   const begin = samples.length > 2 * SETTLE_SECONDS * rate ? Math.round(SETTLE_SECONDS * rate) : 0;
-  let peak = 0;
+  const highest: number[] = [];
   let most = 0;
-  let sounding = 0;
-  let windows = 0;
+  let heard = 0;
+  let sum = 0;
+  let squares = 0;
   for (let i = 0; i < samples.length; i++) {
-    const y = second(first(samples[i] as number));
+    const x = samples[i] as number;
+    const y = second(first(x));
     if (i < begin) continue;
     most = Math.max(most, Math.abs(y));
-    if ((i + 1) % window === 0 || i + 1 === samples.length) {
-      peak = Math.max(peak, most);
-      if (most > LEAST_VOLTS) sounding++;
-      windows++;
+    heard += y * y;
+    sum += x;
+    squares += x * x;
+    if ((i + 1 - begin) % window === 0) {
+      highest.push(most);
       most = 0;
     }
   }
-  return { peak, share: windows > 0 ? sounding / windows : 0 };
+  if (most > 0) highest.push(most);
+  const peak = Math.max(0, ...highest);
+  const count = Math.max(1, samples.length - begin);
+  const power = squares / count - (sum / count) ** 2;
+  const there = highest.filter((value) => value > LEAST_VOLTS && value > THERE * peak).length;
+  return {
+    peak,
+    power: power > LEAST_VOLTS ** 2 ? Math.min(1, heard / count / power) : 0,
+    time: highest.length > 0 ? there / highest.length : 0,
+  };
 }
 
 /** Trapezoidal state-variable filter, which starts at rest with `volts` at its input. */
@@ -112,7 +126,7 @@ export function announce(kind: SignalKind, content: PointContent | undefined): A
     return { sounds: false, say: `${what} that stands at ${plain(volts)} V: there is nothing to hear, ${kept}.` };
   }
   const fast = rate !== undefined && rate >= HEARD_HZ;
-  if (audible.share >= EDGES_SHARE) {
+  if (audible.power >= EDGES.power || audible.time >= EDGES.time) {
     if (kind === 'audio') return { sounds: true, say: '' };
     return { sounds: true, say: fast ? `${what}, fast enough to hear: about ${plain(rate)} Hz.` : `${what} with something to hear in it.` };
   }

@@ -50,6 +50,7 @@ export class FakePlayer implements TakeSound {
 export function playedApp(patch: Patch) {
   const players: FakePlayer[] = [];
   const requests: Omit<TakeRequest, 'number'>[] = [];
+  const pointRequests: Omit<TakeRequest, 'number'>[] = [];
   const live = {
     context: { sampleRate: 48000 },
     latency: 0,
@@ -61,7 +62,8 @@ export function playedApp(patch: Patch) {
     peak: () => 0,
     message: vi.fn(),
   };
-  let takes: TakesListener | undefined;
+  /** The patch's takes; then, once an ear is on, those of the point. */
+  const openers: { readonly listener: TakesListener; readonly requests: Omit<TakeRequest, 'number'>[] }[] = [];
   const app = createApp({
     specs,
     symbols,
@@ -69,8 +71,9 @@ export function playedApp(patch: Patch) {
     sound: {
       openLive: async () => live as unknown as LiveSound,
       openTakes: (listener) => {
-        takes = listener;
-        return { render: (request) => void requests.push(request), cancel: () => undefined };
+        const asked = openers.length === 0 ? requests : pointRequests;
+        openers.push({ listener, requests: asked });
+        return { render: (request) => void asked.push(request), cancel: () => undefined };
       },
       openPlayer: async (listener, volume) => {
         const player = new FakePlayer(listener, volume);
@@ -79,28 +82,35 @@ export function playedApp(patch: Patch) {
       },
     },
   });
+  const done = (left: Float32Array<ArrayBuffer>, rate: number, taps: TakeDone['taps'] = []): TakeDone => ({
+    type: 'done',
+    number: 0,
+    rate,
+    frames: left.length,
+    left,
+    right: left.slice(),
+    taps,
+    edges: new Int32Array(0),
+    faults: [],
+    realtimeRatio: 100,
+  });
   return {
     app,
     live,
     players,
     requests,
+    pointRequests,
     /** The take asked for last comes: `left` on both sides, and what was recorded. */
     deliver(left: Float32Array<ArrayBuffer>, taps: TakeDone['taps'] = [], rate = 48000): TakeDone {
       app.listening.renderTake();
-      const take: TakeDone = {
-        type: 'done',
-        number: 0,
-        rate,
-        frames: left.length,
-        left,
-        right: left.slice(),
-        taps,
-        edges: new Int32Array(0),
-        faults: [],
-        realtimeRatio: 100,
-      };
-      takes?.done(take);
+      const take = done(left, rate, taps);
+      openers[0]?.listener.done(take);
       return take;
+    },
+    /** What is heard at the point asked for last comes, with the volts there. */
+    deliverPoint(left: Float32Array<ArrayBuffer>, volts: Float32Array<ArrayBuffer>, rate = 48000): void {
+      const at = pointRequests.at(-1)?.taps[0]?.at ?? ['', ''];
+      openers[1]?.listener.done(done(left, rate), { from: 0, frames: volts.length, taps: [{ at, samples: volts }] });
     },
   };
 }
