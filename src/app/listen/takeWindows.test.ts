@@ -79,6 +79,16 @@ describe('looking at a take', () => {
     expect(window).toHaveBeenCalledTimes(2);
   });
 
+  it('does not wait for a long stretch when a short one within it will do', () => {
+    const { window, windows } = stage();
+    windows.look({ start: 10, span: 20 });
+    windows.came(done(3), undefined, undefined, [probe]);
+    windows.look({ start: 15, span: 8 });
+    expect(window).toHaveBeenCalledTimes(1);
+    windows.look({ start: 15, span: 20 / rate });
+    expect(window).toHaveBeenCalledTimes(2);
+  });
+
   it('needs no more where the take brought along what is looked at', () => {
     const { window, windows } = stage();
     windows.look({ start: 10, span: 1 });

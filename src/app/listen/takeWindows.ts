@@ -17,6 +17,7 @@ export const EVERY_FRAME_BYTES = 64e6;
 /** Beside the visible frames, as a share of them and at least. */
 const BESIDE = 0.5;
 const LEAST_BESIDE = 4096;
+const MUCH_LONGER = 4;
 
 /** What is visible, in seconds of the take. */
 export interface Look {
@@ -96,9 +97,10 @@ export function createTakeWindows(takes: () => Partial<Pick<Takes, 'window'>> | 
     if (!at || !now || outputs.length === 0) return;
     const visible = visibleRange(at, now.rate, now.frames);
     const missing = [now, before].flatMap((take) => (take && !covers(take.kept, within(visible, take.frames)) ? [take.number] : []));
-    if (missing.length === 0 || covers(asked, visible)) return;
+    if (missing.length === 0) return;
     const range = rangeToKeep(at, now.rate, now.frames, outputs.length);
-    if (!range) return;
+    // What is on its way is waited for, unless it is so long that one does better without.
+    if (!range || (asked && covers(asked, visible) && asked.frames <= MUCH_LONGER * range.frames)) return;
     asked = range;
     takes()?.window?.({ ...range, takes: missing, outputs });
   };

@@ -3,7 +3,7 @@ import { useMemo } from 'react';
 import { useStore } from 'zustand';
 import { useApp, useListening, useTakePlayer } from '../app.ts';
 import { Icon } from '../Icon.tsx';
-import { LEAST_SAMPLES, LEAST_SPAN, type ScopeStore, spans, spanText, within, zoomed } from './scopeStore.ts';
+import { LEAST_SAMPLES, LEAST_SPAN, type ScopeStore, spans, spanText, zoomCentre, zoomed } from './scopeStore.ts';
 import { useBeats, useGates } from './useTake.ts';
 
 /** One press of a button or key. */
@@ -23,6 +23,7 @@ const spanTitle = (span: number, length: number): string => {
 
 /** How much time is on the screen. */
 export function ZoomTools({ scope, length }: Omit<TimeToolsProps, 'step'>) {
+  const { takePlayer } = useApp();
   const { span, start } = useStore(scope);
   const choices = useMemo(
     () =>
@@ -32,7 +33,8 @@ export function ZoomTools({ scope, length }: Omit<TimeToolsProps, 'step'>) {
         .map((s) => [s, spanTitle(s, length)] as const),
     [length, span],
   );
-  const zoom = (factor: number): void => scope.setState(zoomed({ span, start }, factor, 0.5, length));
+  const centre = (): number => zoomCentre({ span, start }, takePlayer.position());
+  const zoom = (factor: number): void => scope.setState(zoomed({ span, start }, factor, centre(), length));
   return (
     <fieldset className="time-zoom">
       <legend className="unseen">Time on the screen</legend>
@@ -50,7 +52,7 @@ export function ZoomTools({ scope, length }: Omit<TimeToolsProps, 'step'>) {
         value={span}
         onChange={(event) => {
           const next = Number(event.target.value);
-          scope.setState({ span: next, start: within(start + (span - next) / 2, next, length) });
+          scope.setState(zoomed({ span, start }, next / span, centre(), Math.max(next, length)));
         }}
       >
         {choices.map(([value, title]) => (

@@ -71,6 +71,12 @@ export function zoomed(state: Shown, factor: number, about: number, length: numb
   return { span, start: within(start, span, length) };
 }
 
+/** Keys and buttons zoom about the playhead where it is on the screen, else about the middle. */
+export function zoomCentre({ start, span }: Shown, playhead: number): number {
+  const at = (playhead - start) / span;
+  return at > 0 && at < 1 ? at : 0.5;
+}
+
 export function within(start: number, span: number, length: number): number {
   return Math.max(0, Math.min(start, length - span));
 }

@@ -2,7 +2,7 @@
 import { useEffect, useRef } from 'react';
 import { useApp, useListening, useSession } from '../app.ts';
 import { beatFrom, standing } from './beats.ts';
-import { fitted, type ScopeStore, within, zoomed } from './scopeStore.ts';
+import { fitted, type ScopeStore, within, zoomCentre, zoomed } from './scopeStore.ts';
 import { ZOOM_STEP } from './TimeTools.tsx';
 import { type Playhead, usePlayhead } from './usePlayhead.ts';
 import { useBeats } from './useTake.ts';
@@ -61,8 +61,7 @@ export function useTimeAxis(scope: ScopeStore, length: number): TimeAxisTools {
       const { target } = event;
       if (!(target instanceof Element) || !target.closest('.probes') || target.matches('input, select, textarea')) return;
       const state = scope.getState();
-      const at = (takePlayer.position() - state.start) / state.span;
-      const about = live ? 1 : at >= 0 && at <= 1 ? at : 0.5;
+      const about = live ? 1 : zoomCentre(state, takePlayer.position());
       if (event.key === '+' || event.key === '=') scope.setState(zoomed(state, 1 / ZOOM_STEP, about, length));
       else if (event.key === '-') scope.setState(zoomed(state, ZOOM_STEP, about, length));
       else if (event.key === '0') scope.setState({ start: 0, span: length });
