@@ -72,10 +72,11 @@ describe('what is announced', () => {
 
   it.each([
     ['control', slowSquare, 'This is a control voltage: it moves at about 0.3 Hz, too slow to hear. What you hear are only its edges.'],
+    ['control', slowSine, 'This is a control voltage: it moves at about 0.3 Hz, too slow to hear. You hear nothing of it.'],
     [
       'control',
-      slowSine,
-      'This is a control voltage: it moves at about 0.3 Hz, too slow to hear. You hear nothing of it, and direct voltage is kept from the loudspeakers.',
+      volts((t) => 5 * Math.sin(tau * 0.05 * t)),
+      'This is a control voltage: it moves too slowly to hear. You hear nothing of it.',
     ],
     [
       'pitch',

@@ -2,6 +2,7 @@
  * What there is to hear at a point of a patch: control voltages are announced as such, since what is heard of them is little and
  * their direct voltage is kept from the loudspeakers.
  */
+import { createHighPass } from '../measure/highPass.ts';
 import { levelsOf } from '../measure/levels.ts';
 import { findEdges } from '../measure/trigger.ts';
 import type { SignalKind } from '../patch/blockSpec.ts';
@@ -49,8 +50,8 @@ export function pointContent(samples: Float32Array, rate: number): PointContent 
 /** High-pass of the fourth order at 20 Hz (Butterworth: two second-order sections, Q 0.5412 and 1.3066), settled on the first sample. */
 function audibleOf(samples: Float32Array, rate: number): PointContent['audible'] {
   const window = Math.max(1, Math.round(WINDOW_SECONDS * rate));
-  const first = highPass(HEARD_HZ, 0.5411961, rate, samples[0] ?? 0);
-  const second = highPass(HEARD_HZ, 1.306563, rate, 0);
+  const first = createHighPass(HEARD_HZ, 0.5411961, rate, samples[0] ?? 0);
+  const second = createHighPass(HEARD_HZ, 1.306563, rate);
   // Movement that is under way when the take begins would look like an edge.
   const begin = samples.length > 2 * SETTLE_SECONDS * rate ? Math.round(SETTLE_SECONDS * rate) : 0;
   const highest: number[] = [];
@@ -80,23 +81,6 @@ function audibleOf(samples: Float32Array, rate: number): PointContent['audible']
     peak,
     power: power > LEAST_VOLTS ** 2 ? Math.min(1, heard / count / power) : 0,
     time: highest.length > 0 ? there / highest.length : 0,
-  };
-}
-
-/** Trapezoidal state-variable filter, which starts at rest with `volts` at its input. */
-function highPass(hz: number, q: number, rate: number, volts: number): (x: number) => number {
-  const g = Math.tan((Math.PI * hz) / rate);
-  const k = 1 / q;
-  const a = 1 / (1 + g * (g + k));
-  let s1 = 0;
-  let s2 = volts;
-  return (x) => {
-    const high = (x - (g + k) * s1 - s2) * a;
-    const band = g * high + s1;
-    const lowOut = g * band + s2;
-    s1 = g * high + band;
-    s2 = g * band + lowOut;
-    return high;
   };
 }
 
@@ -131,9 +115,9 @@ export function announce(kind: SignalKind, content: PointContent | undefined): A
     return { sounds: true, say: fast ? `${what}, fast enough to hear: about ${plain(rate)} Hz.` : `${what} with something to hear in it.` };
   }
   if (kind === 'audio' && audible.peak > LEAST_VOLTS) return { sounds: true, say: '' };
-  const moves = rate === undefined ? 'it hardly moves' : `it moves at about ${plain(rate)} Hz`;
-  const heard = audible.peak > LEAST_VOLTS ? 'What you hear are only its edges.' : `You hear nothing of it, ${kept}.`;
-  return { sounds: false, say: `${what}: ${moves}, too slow to hear. ${heard}` };
+  const moves = rate === undefined ? 'it moves too slowly to hear' : `it moves at about ${plain(rate)} Hz, too slow to hear`;
+  const heard = audible.peak > LEAST_VOLTS ? 'What you hear are only its edges.' : 'You hear nothing of it.';
+  return { sounds: false, say: `${what}: ${moves}. ${heard}` };
 }
 
 function plain(value: number): string {

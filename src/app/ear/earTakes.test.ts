@@ -15,10 +15,23 @@ describe('what is heard of a control voltage in a take', () => {
     expect(Math.abs(levelsOf(left).dc) * 10).toBeGreaterThan(0.001);
   });
 
-  it('is left as it is after the start', () => {
-    const samples = new Float32Array(48000).fill(0.5);
-    const out = settled(samples, 48000);
-    expect(out[7000]).toBe(0);
-    expect(out.subarray(9600)).toEqual(samples.subarray(9600));
+  it('has none where it moves slowly either: a triangle of 0 to 8 V in 14 s, of which a dc block alone lets some 9 mV through', () => {
+    const slow: Patch = {
+      blocks: [{ id: 'lfo', type: 'lfo', settings: { rate: 0.07, range: 'unipolar' } }],
+      cables: [],
+    };
+    const { left, tap } = renderWith(slow, ['lfo', 'triangle'], 6);
+    const { peak, dc } = levelsOf(tap);
+    expect(dc).toBeGreaterThan(1);
+    const out = settled(left, 48000);
+    const half = (samples: Float32Array) => Math.abs(levelsOf(samples, 48000, 3 * 48000).dc) * 10;
+    expect(half(out)).toBeLessThan(0.001);
+    expect(half(left)).toBeGreaterThan(0.001 * peak);
+  });
+
+  it('keeps its edges', () => {
+    const edges = Float32Array.from({ length: 48000 }, (_, n) => (n < 24000 ? 0 : 0.5));
+    expect(levelsOf(settled(edges, 48000)).peak).toBeCloseTo(0.5, 1);
+    expect(settled(edges, 48000)[7000]).toBe(0);
   });
 });

@@ -1,8 +1,10 @@
 /** Takes of one point of the patch, in a worker of their own: the patch's own takes stay what they are. */
 
+import { risen } from '../../engine/hosts/playRun.ts';
 import type { RecordedSound } from '../../engine/hosts/recordings.ts';
 import type { Takes, TakesListener } from '../../engine/hosts/takes.ts';
 import { type Announcement, announce, pointContent } from '../../insight/heardPoint.ts';
+import { createHighPass } from '../../measure/highPass.ts';
 import type { Catalogue, SignalKind } from '../../patch/blockSpec.ts';
 import { type Patch, type Place, samePlace } from '../../patch/document.ts';
 import { earPatch } from '../../patch/ear.ts';
@@ -35,6 +37,8 @@ type OpenTakes = (listener: TakesListener) => Pick<Takes, 'render' | 'cancel'>;
 /** Five time constants of the dc block (5 Hz), and the fade after them. */
 const SETTLE_SECONDS = 0.16;
 const FADE_SECONDS = 0.02;
+/** Below the lower limit of hearing. */
+const LEAST_HZ = 10;
 
 export function createEarTakes(catalogue: Catalogue, openTakes: OpenTakes): EarTakes {
   let takes: ReturnType<OpenTakes> | undefined;
@@ -80,14 +84,12 @@ export function createEarTakes(catalogue: Catalogue, openTakes: OpenTakes): EarT
 }
 
 /**
- * Without the beginning: a voltage that stands high from the first frame on gives one thump, until the dc block has settled on it,
- * and that is all its direct voltage can do to a loudspeaker.
+ * Only what is heard of it. The beginning is left out: a voltage that stands high from the first frame on gives one thump, until the dc
+ * block has settled on it. And slow slopes, of which a dc block lets a little direct voltage through, are filtered away once more.
  */
 export function settled(samples: Float32Array, rate: number): Float32Array {
   const begin = Math.round(SETTLE_SECONDS * rate);
   const fade = Math.round(FADE_SECONDS * rate);
-  return samples.map((x, n) => {
-    if (n < begin) return 0;
-    return n < begin + fade ? x * (0.5 - 0.5 * Math.cos((Math.PI * (n - begin)) / fade)) : x;
-  });
+  const pass = createHighPass(LEAST_HZ, Math.SQRT1_2, rate);
+  return samples.map((x, n) => pass(n < begin ? 0 : x * risen((n - begin) / fade)));
 }

@@ -75,6 +75,7 @@ function TakePanel({ seconds }: { readonly seconds: number }) {
   const busy = status === 'waiting' || status === 'rendering';
   return (
     <>
+      <CompareNote />
       <label className="take-row">
         <span>Length in seconds</span>
         <input
@@ -96,7 +97,6 @@ function TakePanel({ seconds }: { readonly seconds: number }) {
           ))}
         </select>
       </label>
-      <CompareNote />
       <TakeFigures take={take} />
       {trouble && <p className="take-trouble">{trouble}</p>}
       <fieldset className="take-formats">

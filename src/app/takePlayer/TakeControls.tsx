@@ -41,14 +41,7 @@ export function HeardSwitch({ always = false }: { readonly always?: boolean }) {
       <legend className="unseen">Which take is heard</legend>
       {(['before', 'after'] as const).map((which) => (
         <label key={which} data-chosen={heard === which}>
-          <input
-            type="radio"
-            className="unseen"
-            name={group}
-            disabled={!there}
-            checked={heard === which}
-            onChange={() => takePlayer.hear(which)}
-          />
+          <input type="radio" name={group} disabled={!there} checked={heard === which} onChange={() => takePlayer.hear(which)} />
           {which === 'before' ? 'Before' : 'After'}
         </label>
       ))}
