@@ -107,7 +107,7 @@ describe('equal loudness', () => {
       [loud, soft],
       [soft, loud],
     ] as const) {
-      const match = matchLoudness(before.figures, after.figures);
+      const match = matchLoudness(before.figures.loudness, after.figures.loudness);
       expect(Math.min(match.before, match.after)).toBeLessThan(-3);
       expect(Math.max(match.before, match.after)).toBe(0);
       const heard = ([{ channels }, db]: readonly [ComparedSound, number]): number =>
@@ -121,17 +121,17 @@ describe('equal loudness', () => {
   });
 
   it('leaves alone what is silent, too short, or as loud', () => {
-    expect(matchLoudness(steady.figures, steady.figures)).toMatchObject({
+    expect(matchLoudness(steady.figures.loudness, steady.figures.loudness)).toMatchObject({
       before: 0,
       after: 0,
       say: expect.stringMatching(/equally loud/),
     });
-    expect(matchLoudness(steady.figures, sound(1, () => 0).figures)).toMatchObject({
+    expect(matchLoudness(steady.figures.loudness, sound(1, () => 0).figures.loudness)).toMatchObject({
       before: 0,
       after: 0,
       say: expect.stringMatching(/silent/),
     });
-    expect(matchLoudness(steady.figures, saw(220, 0.1, 0.3).figures)).toMatchObject({
+    expect(matchLoudness(steady.figures.loudness, saw(220, 0.1, 0.3).figures.loudness)).toMatchObject({
       before: 0,
       after: 0,
       say: expect.stringMatching(/too short/),

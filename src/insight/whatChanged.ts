@@ -169,8 +169,8 @@ export interface LoudnessMatch {
   readonly say: string;
 }
 
-export function matchLoudness(before: SoundFigures, after: SoundFigures): LoudnessMatch {
-  const [b, a] = [before.loudness, after.loudness];
+/** Of two integrated loudnesses in LUFS; undefined where there was too little sound to measure. */
+export function matchLoudness(b: number | undefined, a: number | undefined): LoudnessMatch {
   if (b === undefined || a === undefined) {
     return { before: 0, after: 0, say: 'The take is too short for its loudness to be measured: both are heard as they are.' };
   }

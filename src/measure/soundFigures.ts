@@ -28,7 +28,7 @@ export interface SoundFigures {
 /** Analyses of 85 ms at 48 kHz: spectral lines 47 Hz apart are told apart (Hann). */
 const SIZE = 4096;
 /** At most so many pitches per sound, and so many spectra: a longer sound is looked at less closely. */
-const MOST_PITCHES = 80;
+const MOST_PITCHES = 48;
 const MOST_SPECTRA = 600;
 const PITCH_FRAMES = 4096;
 /** Lowest pitch looked for: the lowest string of a bass is 41 Hz. */
@@ -43,6 +43,7 @@ export class SoundDescriber {
   readonly #channels: readonly Float32Array[];
   readonly #work: Iterator<undefined, SoundFigures>;
   #result: SoundFigures | undefined;
+  #loudness: { readonly lufs: number | undefined } | undefined;
 
   constructor(channels: readonly Float32Array[], rate: number) {
     const [left, right] = channels;
@@ -51,6 +52,11 @@ export class SoundDescriber {
     this.#channels = twins ? [left] : channels;
     this.#rate = rate;
     this.#work = this.#describe(twins);
+  }
+
+  /** What is known first. */
+  get loudness(): { readonly lufs: number | undefined } | undefined {
+    return this.#loudness;
   }
 
   /** Works for some milliseconds; the figures once they are there. */
@@ -76,6 +82,8 @@ export class SoundDescriber {
       meter.push(heard, at, Math.min(frames, at + rate));
       yield;
     }
+    this.#loudness = { lufs: meter.integrated() };
+    yield;
     const brightness = yield* this.#brightness(frames);
     const pitch = yield* this.#pitch(loudest, peak);
     const onsets = createOnsetSearch(loudest, rate, peak);
@@ -87,7 +95,7 @@ export class SoundDescriber {
       seconds: frames / rate,
       peak,
       rms: Math.sqrt(levels.reduce((sum, level) => sum + level.rms ** 2, 0) / Math.max(1, levels.length)),
-      loudness: meter.integrated(),
+      loudness: this.#loudness.lufs,
       brightness,
       pitch,
       notes: onsets.onsets().length,

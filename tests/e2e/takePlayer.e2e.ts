@@ -73,6 +73,7 @@ test('after an edit the take before it is kept, heard at equal loudness, and wha
   // 3 dB before, -9 dB now; the ceiling may hold back some of the peaks before.
   await expect(compare.getByRole('status')).toHaveText(
     /Equal loudness: "Before" is turned down by 1[012]\.\d dB\..*Softer by 1[012]\.\d LU/,
+    { timeout: 20_000 },
   );
   await compare.getByRole('radio', { name: 'After' }).check();
   await expect.poll(async () => (await heard(page)).peak).toBeGreaterThan(0.005);

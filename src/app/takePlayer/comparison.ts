@@ -32,41 +32,44 @@ export function createComparison({ heard, later }: ComparisonParts): Comparison 
   const { setState } = store;
   /** By the sound: while an edit goes on, what was measured before stays measured. */
   const figures = new WeakMap<HeardSound, SoundFigures>();
-  let job: { readonly sound: HeardSound; readonly describer: SoundDescriber } | undefined;
+  const describers = new WeakMap<HeardSound, SoundDescriber>();
   let wanted = 0;
   let running = false;
 
-  /** One of the two that is not measured yet. */
-  const missing = (): HeardSound | undefined => {
+  const pair = (): readonly [HeardSound, HeardSound] | undefined => {
     const { before, after } = heard.getState();
-    if (!before || !after) return undefined;
-    return [before, after].find((sound) => !figures.has(sound));
+    return before && after && [before, after];
   };
+  const describerOf = (sound: HeardSound): SoundDescriber => {
+    const known = describers.get(sound) ?? new SoundDescriber([sound.left, sound.right], sound.rate);
+    describers.set(sound, known);
+    return known;
+  };
+  /** One of the two of which something is still to be measured: loudness first, as one hears by it. */
+  const missing = (): HeardSound | undefined =>
+    pair()?.find((sound) => !describerOf(sound).loudness) ?? pair()?.find((sound) => !figures.has(sound));
 
   const show = (): void => {
-    const { before, after } = heard.getState();
-    const [b, a] = [before && figures.get(before), after && figures.get(after)];
-    if (!before || !after || !b || !a) return;
+    const sounds = pair();
+    if (!sounds) return;
+    const [before, after] = sounds;
+    const [first, second] = [describerOf(before).loudness, describerOf(after).loudness];
+    if (first && second && !store.getState().match) setState({ match: matchLoudness(first.lufs, second.lufs) });
+    const [b, a] = [figures.get(before), figures.get(after)];
+    if (!b || !a || store.getState().what) return;
     const side = ({ left, right }: HeardSound) => [left, right];
-    setState({
-      match: matchLoudness(b, a),
-      what: whatChanged({ channels: side(before), figures: b }, { channels: side(after), figures: a }),
-    });
+    setState({ what: whatChanged({ channels: side(before), figures: b }, { channels: side(after), figures: a }) });
   };
 
   const work = (): void => {
     running = false;
-    const sound = missing();
-    if (wanted === 0 || !sound) return;
-    if (job?.sound !== sound) job = { sound, describer: new SoundDescriber([sound.left, sound.right], sound.rate) };
+    if (wanted === 0) return;
     const until = performance.now() + SLICE_MS;
-    let found: SoundFigures | undefined;
-    while (!found && performance.now() < until) found = job.describer.advance();
-    if (found) {
-      figures.set(sound, found);
-      job = undefined;
-      if (!missing()) show();
+    for (let sound = missing(); sound && performance.now() < until; sound = missing()) {
+      const found = describerOf(sound).advance();
+      if (found) figures.set(sound, found);
     }
+    show();
     begin();
   };
 
@@ -79,15 +82,15 @@ export function createComparison({ heard, later }: ComparisonParts): Comparison 
   heard.subscribe(() => {
     setState({ match: undefined, what: undefined });
     if (wanted === 0) return;
-    if (missing()) begin();
-    else show();
+    show();
+    begin();
   });
 
   return Object.assign(store, {
     want() {
       wanted++;
-      if (missing()) begin();
-      else if (!store.getState().what) show();
+      show();
+      begin();
       let on = true;
       return () => {
         if (on) wanted--;
