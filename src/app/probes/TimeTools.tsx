@@ -21,7 +21,7 @@ const spanTitle = (span: number, length: number): string => {
   return span === LEAST_SPAN ? `${LEAST_SAMPLES} samples` : spanText(Number(span.toPrecision(3)));
 };
 
-/** How much time is on the screen. */
+/** How much time is on the screen. At either end the button stays where it is, so that the keyboard's focus does. */
 export function ZoomTools({ scope, length }: Omit<TimeToolsProps, 'step'>) {
   const { takePlayer } = useApp();
   const { span, start } = useStore(scope);
@@ -42,7 +42,7 @@ export function ZoomTools({ scope, length }: Omit<TimeToolsProps, 'step'>) {
         type="button"
         aria-label="Show more time"
         title="Show more time (-)"
-        disabled={span >= length}
+        aria-disabled={span >= length}
         onClick={() => zoom(ZOOM_STEP)}
       >
         <Icon name="farther" />
@@ -65,7 +65,7 @@ export function ZoomTools({ scope, length }: Omit<TimeToolsProps, 'step'>) {
         type="button"
         aria-label="Show less time"
         title="Show less time (+)"
-        disabled={span <= LEAST_SPAN}
+        aria-disabled={span <= LEAST_SPAN}
         onClick={() => zoom(1 / ZOOM_STEP)}
       >
         <Icon name="nearer" />
@@ -130,7 +130,8 @@ export function LoopTools({ scope, length }: Omit<TimeToolsProps, 'step'>) {
     <>
       <button
         type="button"
-        disabled={!take || span >= length || same}
+        disabled={!take || span >= length}
+        aria-disabled={same}
         title="Playing goes round in what is shown"
         onClick={() => takePlayer.setLoop([start, start + span])}
       >
