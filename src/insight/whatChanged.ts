@@ -151,11 +151,11 @@ function hertz(hz: number): string {
 function signed(value: number, digits: number, unit: string): string {
   const text = Math.abs(value).toFixed(digits);
   const zero = Number(text) === 0;
-  return `${zero ? '' : value > 0 ? '+' : '−'}${text}${unit === '' ? '' : ` ${unit}`}`;
+  return `${zero ? '' : value > 0 ? '+' : '-'}${text}${unit === '' ? '' : ` ${unit}`}`;
 }
 
 function unsigned(by: string): string {
-  return by.replace(/^[+−]/, '');
+  return by.replace(/^[+-]/, '');
 }
 
 function plain(value: number): string {

@@ -72,6 +72,7 @@ export function createEarTakes(catalogue: Catalogue, openTakes: OpenTakes): EarT
           quality,
           taps: [{ at }],
           window: { from: 0, frames: Math.round(seconds * rate) },
+          once: true,
         },
         sounds,
       );

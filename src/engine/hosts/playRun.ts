@@ -69,25 +69,28 @@ export function fadeCurve(gain: number, falling = false): Float32Array<ArrayBuff
   return Float32Array.from({ length: POINTS }, (_, i) => gain * risen((falling ? POINTS - 1 - i : i) / (POINTS - 1)));
 }
 
+/** The last 5 ms of a channel, fading out: with them it ends without a click. */
+export function fadedEnd(channel: Float32Array, rate: number): Float32Array<ArrayBuffer> {
+  const fade = Math.min(channel.length, Math.round(JUMP_SECONDS * rate));
+  const end = channel.slice(channel.length - fade);
+  fadeOut(end, fade);
+  return end;
+}
+
 /** Frames for the device: begins at second `first` of the take. */
-export interface Playable {
+export interface Looped {
   readonly samples: Float32Array<ArrayBuffer>;
   readonly first: number;
   /** Seconds within the samples. */
-  readonly loop: Region | undefined;
+  readonly loop: Region;
 }
 
 /**
- * One channel of a take, ready to be played from a place on. A loop's last 5 ms fade into what lies before its start, so that
- * the jump back is seamless; where nothing lies there the loop fades out and in again. A take's last 5 ms fade out.
+ * One channel of a take, ready to be played from a place before or in a loop. The loop's last 5 ms fade into what lies before its start,
+ * so that the jump back is seamless; where nothing lies there the loop fades out and in again.
  */
-export function playable(channel: Float32Array, rate: number, from: number, loop: Region | undefined): Playable {
+export function looped(channel: Float32Array, rate: number, from: number, loop: Region): Looped {
   const fade = Math.round(JUMP_SECONDS * rate);
-  if (!entersLoop(from, loop)) {
-    const samples = channel.slice();
-    fadeOut(samples, fade);
-    return { samples, first: 0, loop: undefined };
-  }
   const start = Math.round(loop[0] * rate);
   const end = Math.min(channel.length, Math.round(loop[1] * rate));
   const first = Math.min(start, Math.round(from * rate));

@@ -46,6 +46,16 @@ describe('the player', () => {
     expect(sound.subarray(5.1 * rate).every((x) => x === 0)).toBe(true);
   });
 
+  it('comes to the end of a take without a click', async () => {
+    const device = offlineDevice(2);
+    const player = new Player(device.context, nothing, 1);
+    await player.play(tone(55), 3.1, undefined);
+    const sound = volts(await device.render());
+    expect(findClicks(sound)).toEqual([]);
+    expect(Math.max(...sound.subarray(0.5 * rate, 0.6 * rate))).toBeCloseTo(5, 1);
+    expect(sound.subarray(0.92 * rate).every((x) => x === 0)).toBe(true);
+  });
+
   it('would click without fades: the test can fail', async () => {
     const device = offlineDevice(2);
     const player = new Player(device.context, nothing, 1);

@@ -3,7 +3,19 @@
  * gain of its own, one for coming and one for going, so that no two of them ever meet on one parameter. [page]
  */
 import { openContext } from './audioContext.ts';
-import { endOf, fadeCurve, JUMP_SECONDS, type Playable, placeAt, playable, type Region, type Run, START_SECONDS } from './playRun.ts';
+import {
+  endOf,
+  entersLoop,
+  fadeCurve,
+  fadedEnd,
+  JUMP_SECONDS,
+  type Looped,
+  looped,
+  placeAt,
+  type Region,
+  type Run,
+  START_SECONDS,
+} from './playRun.ts';
 
 /** Sound to play, full scale 1. */
 export interface PlayedSound {
@@ -152,14 +164,26 @@ export class Player {
     voice.source.stop(at + fade);
   }
 
-  #load(sound: PlayedSound, run: Run): { buffer: AudioBuffer } & Pick<Playable, 'first' | 'loop'> {
-    const known = run.loop ? undefined : this.#whole.get(sound.left);
-    if (known) return { buffer: known, first: 0, loop: undefined };
-    const [left, right] = [sound.left, sound.right].map((side) => playable(side, sound.rate, run.from, run.loop)) as [Playable, Playable];
-    const buffer = new AudioBuffer({ numberOfChannels: 2, length: Math.max(1, left.samples.length), sampleRate: sound.rate });
-    buffer.copyToChannel(left.samples, 0);
-    buffer.copyToChannel(right.samples, 1);
-    if (!left.loop) this.#whole.set(sound.left, buffer);
-    return { buffer, first: left.first, loop: left.loop };
+  #load({ left, right, rate }: PlayedSound, { from, loop }: Run): { buffer: AudioBuffer; first: number; loop?: Region } {
+    if (entersLoop(from, loop)) {
+      const sides = [left, right].map((side) => looped(side, rate, from, loop)) as [Looped, Looped];
+      const buffer = this.#bufferOf(sides[0].samples.length, rate);
+      for (const [i, { samples }] of sides.entries()) buffer.copyToChannel(samples, i);
+      return { buffer, first: sides[0].first, loop: sides[0].loop };
+    }
+    const known = this.#whole.get(left);
+    if (known) return { buffer: known, first: 0 };
+    const buffer = this.#bufferOf(left.length, rate);
+    for (const [i, side] of [left, right].entries()) {
+      const end = fadedEnd(side, rate);
+      buffer.getChannelData(i).set(side);
+      buffer.copyToChannel(end, i, side.length - end.length);
+    }
+    this.#whole.set(left, buffer);
+    return { buffer, first: 0 };
+  }
+
+  #bufferOf(frames: number, rate: number): AudioBuffer {
+    return new AudioBuffer({ numberOfChannels: 2, length: Math.max(1, frames), sampleRate: rate });
   }
 }
