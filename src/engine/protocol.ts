@@ -76,6 +76,8 @@ export interface TakeRequest {
   readonly window?: FrameRange | undefined;
   /** One of the taps in full, whose rising edges are listed. */
   readonly edgesOf?: Place | undefined;
+  /** No windows will be asked for later: nothing is kept for them. */
+  readonly once?: true | undefined;
   /** The take whose windows are still asked for when this one is there: the one before the last edit. */
   readonly before?: number | undefined;
 }

@@ -57,6 +57,17 @@ describe('60 s of 300 blocks', () => {
     kept = renderer.kept as KeptTake;
   }, 200_000);
 
+  it('can be looked at anywhere; how long that takes is printed', () => {
+    const time = (from: number, frames: number): string => {
+      const begin = performance.now();
+      kept.window(from * 48000, frames, probes).advance(Number.POSITIVE_INFINITY);
+      return `${(performance.now() - begin).toFixed(0)} ms`;
+    };
+    const deep = [40.3, 12.9, 55.001, 31.49].map((from) => time(from, 20));
+    process.stdout.write(`20 samples deep inside: ${deep.join(', ')}; one second beside the last: ${time(32, 48000)}\n`);
+    expect(kept.snapshots).toBeGreaterThan(8);
+  });
+
   it('need less than 200 MB, also while the next take renders', () => {
     expect(patch.blocks.length).toBeGreaterThanOrEqual(300);
     expect(take.frames).toBe(SECONDS * 48000);

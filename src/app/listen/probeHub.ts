@@ -61,8 +61,9 @@ export interface ProbeHub {
 
 export function createProbeHub(): ProbeHub {
   const listeners = new Map<string, Set<ProbeListener>>();
-  /** What who comes later is told of the newest take. */
+  /** What who comes later is told: of the newest take, and of the one before the last edit. */
   let takes = new Map<string, ProbeTake>();
+  let before = new Map<string, ProbeTake>();
   const of = (place: Place): Iterable<ProbeListener> => listeners.get(placeName(place)) ?? [];
   return {
     subscribe(place, listener) {
@@ -70,8 +71,9 @@ export function createProbeHub(): ProbeHub {
       const heard = listeners.get(name) ?? new Set();
       heard.add(listener);
       listeners.set(name, heard);
-      const take = takes.get(name);
-      if (take) listener.take(take);
+      const [take, last] = [takes.get(name), before.get(name)];
+      if (take && last) listener.take({ ...last, step: 'fresh' });
+      if (take) listener.take({ ...take, step: last ? 'next' : 'fresh' });
       return () => {
         heard.delete(listener);
         if (heard.size === 0) listeners.delete(name);
@@ -81,12 +83,15 @@ export function createProbeHub(): ProbeHub {
       for (const listener of of(place)) listener.live(stretch);
     },
     take(outputs) {
+      const step = outputs[0]?.take.step;
+      if (step !== 'same') before = step === 'next' ? takes : new Map();
       takes = new Map(outputs.map(({ at, take }) => [placeName(at), take]));
       for (const { at, take } of outputs) for (const listener of of(at)) listener.take(take);
     },
     window(place, which, stretch) {
-      const take = takes.get(placeName(place));
-      if (take && which === 'now') takes.set(placeName(place), { ...take, window: stretch });
+      const kept = which === 'now' ? takes : before;
+      const take = kept.get(placeName(place));
+      if (take) kept.set(placeName(place), { ...take, window: stretch });
       for (const listener of of(place)) listener.window(which, stretch);
     },
   };

@@ -60,13 +60,14 @@ export class Snapshots {
     this.limit(this.#budget);
   }
 
-  /** Keeps to a budget from now on: while there is too much, every second snapshot goes. */
+  /** Keeps to a budget from now on: while there is too much, every second snapshot goes, the early ones first. */
   limit(budget: number): void {
     this.#budget = budget;
     while (this.#near.length > 0 && bytesOf(this.#near) > budget * SHARE_NEAR) this.#near.shift();
     while (this.#spread.length > 1 && bytesOf(this.#spread) > budget * (1 - SHARE_NEAR)) {
-      this.#between *= 2;
-      this.#spread = this.#spread.filter(({ at }) => at % this.#between === 0);
+      const one = this.#spread.findIndex(({ at }) => at % (2 * this.#between) !== 0);
+      if (one < 0) this.#between *= 2;
+      else this.#spread.splice(one, 1);
     }
   }
 

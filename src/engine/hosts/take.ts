@@ -24,7 +24,7 @@ export interface TakeOptions {
   readonly recordings?: ReadonlyMap<string, RecordedSound>;
   /** Outputs are recorded in full only within this range; left out: all of the take. */
   readonly window?: FrameRange;
-  /** Bytes for snapshots, from which `kept` renders windows later; left out: none are taken. */
+  /** Bytes for snapshots, from which `kept` renders windows later, less where the engine itself is large; left out: none are taken. */
   readonly snapshotBytes?: number;
   /** The tap (by index, in full) whose rising edges are listed. */
   readonly edgesOf?: number | undefined;
@@ -49,6 +49,11 @@ export interface Take {
   readonly faults: readonly string[];
 }
 
+/** There may be another such engine for the take before: what both need is taken off, down to a sixth. */
+function budgetFor(engine: Engine, bytes: number): number {
+  return Math.max(bytes / 6, bytes - 2 * engine.exports.memory.buffer.byteLength);
+}
+
 /** Renders step by step, so that a host may report progress, cancel or interleave other work. */
 export class TakeRenderer {
   readonly #run: TakeRun;
@@ -58,7 +63,7 @@ export class TakeRenderer {
   readonly #right: Float32Array<ArrayBuffer>;
   readonly #taps: readonly Float32Array<ArrayBuffer>[];
   readonly #peaks: readonly Float32Array<ArrayBuffer>[];
-  readonly #snapshots: Snapshots | undefined;
+  readonly #snapshots: Snapshots | undefined = undefined;
   readonly #edges = new EdgeCounter();
   readonly #edgesOf: number;
   readonly #faults = new Set<string>();
@@ -80,7 +85,7 @@ export class TakeRenderer {
     this.#peaks = run.plan.taps.map(() => new Float32Array(2 * Math.ceil(this.frames / PEAK_FRAMES)));
     this.#taps = run.plan.taps.map((tap, i) => (tap.peaksOnly ? (this.#peaks[i] as Float32Array<ArrayBuffer>) : new Float32Array(full)));
     this.#edgesOf = options.edgesOf ?? -1;
-    this.#snapshots = options.snapshotBytes === undefined ? undefined : new Snapshots(run, options.snapshotBytes);
+    if (options.snapshotBytes !== undefined) this.#snapshots = new Snapshots(run, budgetFor(run.engine, options.snapshotBytes));
   }
 
   get engine(): Engine {

@@ -58,7 +58,7 @@ async function render(request: TakeRequest): Promise<void> {
       ...request,
       recordings: recordingsOf(request.patch),
       window: request.window ?? { from: 0, frames: 0 },
-      snapshotBytes: SNAPSHOT_BYTES,
+      ...(!request.once && { snapshotBytes: SNAPSHOT_BYTES }),
       edgesOf: request.taps.findIndex(({ at, peaksOnly }) => !peaksOnly && placeName(at) === edgesOf),
     });
     while (!renderer.done) {
