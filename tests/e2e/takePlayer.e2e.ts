@@ -81,7 +81,7 @@ test('after an edit the take before it is kept, heard at equal loudness, and wha
 });
 
 test('an ear on a slow modulator announces it, sends no direct voltage, and comes off with Escape', async ({ page }) => {
-  await page.getByRole('button', { name: 'Listen to Tide, triangle' }).click();
+  await page.getByRole('button', { name: 'Put the ear on Tide, triangle' }).click();
   const note = page.getByRole('status').filter({ hasText: 'You hear:' });
   await expect(note).toContainText('Tide, triangle');
   await expect(note).toContainText(/This is a control voltage: it moves/);
@@ -92,4 +92,22 @@ test('an ear on a slow modulator announces it, sends no direct voltage, and come
   await page.keyboard.press('Escape');
   await expect(note).toHaveCount(0);
   await expect.poll(async () => (await heard(page)).peak).toBeGreaterThan(0.02);
+});
+
+test('an ear on a sound is heard live as well, and from the menu of a block', async ({ page }) => {
+  await transport(page).getByRole('button', { name: 'Listen', exact: true }).click();
+  await expect.poll(async () => (await heard(page)).peak).toBeGreaterThan(0.02);
+  await page.getByRole('button', { name: 'Put the ear on Pluck' }).click();
+  const note = page.getByRole('status').filter({ hasText: 'You hear:' });
+  await expect(note).toContainText('Pluck');
+  await expect(note).not.toContainText('control voltage');
+  await expect.poll(async () => (await heard(page)).peak).toBeGreaterThan(0.02);
+  await expect(transport(page).getByRole('button', { name: 'Stop' })).toBeVisible();
+  await page.getByRole('group', { name: /^High voice,/ }).click({ button: 'right' });
+  await page.getByRole('menuitem', { name: 'Listen here' }).hover();
+  await page.getByRole('menuitem', { name: 'Saw' }).click();
+  await expect(note).toContainText('High voice, saw');
+  await page.getByRole('group', { name: /^High voice,/ }).click({ button: 'right' });
+  await page.getByRole('menuitem', { name: 'Delete' }).click();
+  await expect(note).toHaveCount(0);
 });

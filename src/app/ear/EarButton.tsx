@@ -12,7 +12,7 @@ export function EarButton({ at, name }: { readonly at: Place; readonly name: str
       type="button"
       className="ear-button"
       aria-pressed={on}
-      aria-label={`Listen to ${name}`}
+      aria-label={`Put the ear on ${name}`}
       title={on ? 'Back to what the patch puts out (Escape)' : 'Listen here instead of at the output'}
       onClick={() => ear.toggle(at)}
     >

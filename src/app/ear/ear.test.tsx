@@ -208,7 +208,7 @@ describe('the ear on the page', () => {
 
   it('is a button that is pressed, and a note with the way back', async () => {
     const { ear } = page();
-    const button = screen.getByRole('button', { name: 'Listen to Tide, triangle', pressed: false });
+    const button = screen.getByRole('button', { name: 'Put the ear on Tide, triangle', pressed: false });
     await userEvent.click(button);
     expect(button).toHaveAttribute('aria-pressed', 'true');
     expect(screen.getByRole('status')).toHaveTextContent('You hear: Tide, triangle');
