@@ -1,5 +1,5 @@
 /** What an edit changed in the sound, in figures and sentences: the take after it beside the take before it. */
-import { levelsOf, toDb } from '../measure/levels.ts';
+import { toDb } from '../measure/levels.ts';
 import type { SoundFigures } from '../measure/soundFigures.ts';
 
 export interface ComparedSound {
@@ -126,11 +126,12 @@ function counted(before: number, after: number): ChangedFigure {
 
 /** The largest difference of two takes anywhere, in dBFS. */
 function differenceDb(before: readonly Float32Array[], after: readonly Float32Array[]): number {
-  const differences = after.map((samples, i) => {
+  let most = 0;
+  for (const [i, samples] of after.entries()) {
     const other = before[i];
-    return levelsOf(samples.map((x, n) => x - (other?.[n] ?? 0))).peak;
-  });
-  return toDb(Math.max(0, ...differences));
+    for (let n = 0; n < samples.length; n++) most = Math.max(most, Math.abs((samples[n] as number) - (other?.[n] ?? 0)));
+  }
+  return toDb(most);
 }
 
 function interval(cents: number): string {

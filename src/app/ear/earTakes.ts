@@ -34,6 +34,8 @@ export interface EarTakes {
 
 type OpenTakes = (listener: TakesListener) => Pick<Takes, 'render' | 'cancel'>;
 
+/** What there is to hear is judged by the beginning of a long take. */
+const LOOK_SECONDS = 30;
 /** Five time constants of the dc block (5 Hz), and the fade after them. */
 const SETTLE_SECONDS = 0.16;
 const FADE_SECONDS = 0.02;
@@ -71,7 +73,7 @@ export function createEarTakes(catalogue: Catalogue, openTakes: OpenTakes): EarT
           rate,
           quality,
           taps: [{ at }],
-          window: { from: 0, frames: Math.round(seconds * rate) },
+          window: { from: 0, frames: Math.round(Math.min(seconds, LOOK_SECONDS) * rate) },
           once: true,
         },
         sounds,

@@ -72,6 +72,25 @@ describe('comparing by ear', () => {
     expect(gain()).toBe(0);
   });
 
+  it('holds the match while a gesture goes on, until the next take is measured', async () => {
+    const { app, player, deliver, gain } = stage();
+    const move = (value: number): void => {
+      const { patch: now } = app.session.getState();
+      app.session.run(setSetting(now, app.catalogue, { block: 'osc1', setting: 'tune', value }), { gesture: 'osc1.tune' });
+    };
+    deliver(0.1);
+    move(500);
+    deliver(0.4);
+    await player.play();
+    player.hear('before');
+    player.hear('after');
+    await waitFor(() => expect(gain()).toBeCloseTo(-12.04, 1));
+    move(510);
+    deliver(0.2);
+    expect(gain()).toBeCloseTo(-12.04, 1);
+    await waitFor(() => expect(gain()).toBeCloseTo(-6.02, 1));
+  });
+
   it('measures nothing while nobody wants to know', async () => {
     const { app, deliver, edit } = stage();
     deliver(0.1);

@@ -5,6 +5,7 @@
 import { createStore, type StoreApi } from 'zustand/vanilla';
 import type { PlayedSound, Player, PlayerListener } from '../../engine/hosts/player.ts';
 import { fitRegion, type Region, SWITCH_SECONDS } from '../../engine/hosts/playRun.ts';
+import type { LoudnessMatch } from '../../insight/whatChanged.ts';
 import { fromDb } from '../../measure/levels.ts';
 import type { Ear } from '../ear/ear.ts';
 import type { Listening } from '../listen/listening.ts';
@@ -63,6 +64,8 @@ export function createTakePlayer({ session, listening, ear, heard, comparison, o
   let asked = 0;
   /** Comparing began with the first switch since the last edit; from then on both are measured and matched. */
   let stopMeasuring: (() => void) | undefined;
+  /** The last that was measured: while a gesture goes on it holds until the next is. */
+  let match: LoudnessMatch | undefined;
   /** The point that is to be heard as soon as its take is there. */
   let waitsForPoint = false;
 
@@ -71,7 +74,6 @@ export function createTakePlayer({ session, listening, ear, heard, comparison, o
     return getState().heard === 'before' ? (before ?? after) : after;
   };
   const gainOf = (): number => {
-    const { match } = comparison.getState();
     return stopMeasuring && getState().equal && match ? fromDb(match[getState().heard]) : 1;
   };
   const soundOf = ({ left, right, rate }: HeardSound): PlayedSound => ({ left, right, rate, gain: gainOf() });
@@ -79,6 +81,7 @@ export function createTakePlayer({ session, listening, ear, heard, comparison, o
   const endComparing = (): void => {
     stopMeasuring?.();
     stopMeasuring = undefined;
+    match = undefined;
   };
 
   const listener: PlayerListener = {
@@ -159,6 +162,7 @@ export function createTakePlayer({ session, listening, ear, heard, comparison, o
     hear(which) {
       if (which === getState().heard || (which === 'before' && !heard.getState().before)) return;
       stopMeasuring ??= comparison.want();
+      match = comparison.getState().match ?? match;
       setState({ heard: which });
       follow(SWITCH_SECONDS);
     },
@@ -174,11 +178,10 @@ export function createTakePlayer({ session, listening, ear, heard, comparison, o
     if (now.sound !== 'off' && old.sound === 'off' && getState().playing) pause();
     if (now.before === old.before) return;
     // After the next edit the new take is what one wants to hear, as it is, and there may be nothing before it.
+    const differs = match !== undefined || getState().heard === 'before';
     endComparing();
-    if (getState().heard === 'before') {
-      setState({ heard: 'after' });
-      follow(SWITCH_SECONDS);
-    }
+    setState({ heard: 'after' });
+    if (differs) follow(SWITCH_SECONDS);
   });
   heard.subscribe((now, old) => {
     const { loop } = getState();
@@ -193,7 +196,9 @@ export function createTakePlayer({ session, listening, ear, heard, comparison, o
     }
   });
   comparison.subscribe((now, old) => {
-    if (stopMeasuring && now.match && now.match !== old.match) follow(SWITCH_SECONDS);
+    if (!stopMeasuring || !now.match || now.match === old.match) return;
+    match = now.match;
+    follow(SWITCH_SECONDS);
   });
   ear.subscribe((now, old) => {
     // To put an ear on is to ask for sound: live where it is live, else the take.
