@@ -103,7 +103,7 @@ describe('loops', () => {
     const take = tone(55);
     const out = played(take, 0.5, [0.5, 1.003], 0.503);
     const kept = Math.floor((0.503 - JUMP_SECONDS) * rate);
-    expect(out.subarray(0, kept)).toEqual(take.subarray(0.5 * rate, 0.5 * rate + kept));
+    expect(out.subarray(0, kept).every((x, n) => x === take[0.5 * rate + n])).toBe(true);
   });
 });
 
