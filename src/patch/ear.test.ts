@@ -20,7 +20,7 @@ const patch: Patch = {
     { id: 'loud', type: 'attenuverter', settings: { gain: 2 } },
     { id: 'ear1', type: 'lfo', settings: { rate: 4 } },
     { id: 'out1', type: 'output', settings: { level: 6, dcBlock: false, ceiling: false } },
-    { id: 'out2', type: 'output' },
+    { id: 'out2', type: 'output', settings: { ceiling: false } },
   ],
   cables: [
     { from: ['n', 'white'], to: ['f', 'in'] },
