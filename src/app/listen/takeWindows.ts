@@ -7,7 +7,7 @@ import type { FrameRange } from '../../engine/hosts/take.ts';
 import type { TakeDone, Takes } from '../../engine/hosts/takes.ts';
 import type { RecordedPeaks, RecordedWindow } from '../../engine/protocol.ts';
 import { type Place, placeName } from '../../patch/document.ts';
-import type { ProbeHub, ProbeTake } from './probeHub.ts';
+import type { Peaks, ProbeHub, ProbeTake } from './probeHub.ts';
 import type { TakeStep } from './takeSteps.ts';
 
 /** Most bytes of frames kept of one take; a longer stretch is shown by its peaks. */
@@ -46,19 +46,24 @@ export function rangeToKeep(look: Look, rate: number, length: number, outputs: n
 const covers = (kept: FrameRange | undefined, wanted: FrameRange): boolean =>
   kept !== undefined && kept.from <= wanted.from && kept.from + kept.frames >= wanted.from + wanted.frames;
 
-/** What a scope is told of one output of a take. */
-export function probeTakeOf(take: TakeDone, tap: RecordedPeaks, window: RecordedWindow | undefined, step: TakeStep): ProbeTake {
-  const count = tap.pairs.length / 2;
+/** Peaks side by side, as they are drawn. */
+export function peaksOf({ pairs, peakFrames }: RecordedPeaks): Peaks {
+  const count = pairs.length / 2;
   const [least, greatest] = [new Float32Array(count), new Float32Array(count)];
   for (let i = 0; i < count; i++) {
-    least[i] = tap.pairs[2 * i] as number;
-    greatest[i] = tap.pairs[2 * i + 1] as number;
+    least[i] = pairs[2 * i] as number;
+    greatest[i] = pairs[2 * i + 1] as number;
   }
+  return { least, greatest, frames: peakFrames };
+}
+
+/** What a scope is told of one output of a take. */
+export function probeTakeOf(take: TakeDone, tap: RecordedPeaks, window: RecordedWindow | undefined, step: TakeStep): ProbeTake {
   const samples = window?.taps.find(({ at }) => placeName(at) === placeName(tap.at))?.samples;
   return {
     rate: take.rate,
     frames: take.frames,
-    peaks: { least, greatest, frames: tap.peakFrames },
+    peaks: peaksOf(tap),
     window: samples && window && { from: window.from, samples },
     step,
   };

@@ -2,6 +2,8 @@
 import { type KeyboardEvent, type PointerEvent, type RefObject, useCallback, useEffect, useRef } from 'react';
 import { useStore } from 'zustand';
 import { useApp, useListening, useTakePlayer } from '../app.ts';
+import { Icon } from '../Icon.tsx';
+import { AllSignals } from './AllSignals.tsx';
 import { drawOverview } from './drawOverview.ts';
 import type { Lane } from './lanes.ts';
 import { fitCanvas, paintOf } from './paint.ts';
@@ -42,6 +44,7 @@ export function TimeStrip({ scope, lanes, length, playhead, step, axis, redraw }
   const held = useRef<{ grip: Grip; x: number; from: Shown } | undefined>(undefined);
   const start = useStore(scope, (state) => state.start);
   const span = useStore(scope, (state) => state.span);
+  const all = useStore(scope, (state) => state.all);
   const loop = useTakePlayer((state) => state.loop);
   const theme = useStore(useApp().view, (state) => state.theme);
   const take = useListening((state) => state.take);
@@ -155,62 +158,77 @@ export function TimeStrip({ scope, lanes, length, playhead, step, axis, redraw }
 
   const percent = (second: number): string => `${(100 * second) / length}%`;
   return (
-    <div className="time-row">
-      <div className="time-says small">
-        <ZoomTools scope={scope} length={length} />
-        <span className="soft value">{shownText(start, span)}</span>
-      </div>
-      <fieldset
-        ref={strip}
-        className="time-strip"
-        onPointerDown={down}
-        onPointerMove={move}
-        onPointerUp={release}
-        onPointerCancel={release}
-        onDoubleClick={() => scope.setState({ start: 0, span: length })}
-      >
-        <legend className="unseen">Time axis</legend>
-        <canvas ref={canvas} className="time-overview" role="img" aria-label="Overview of the whole take" />
-        {loop && <div className="time-loop" style={{ left: percent(loop[0]), width: percent(loop[1] - loop[0]) }} />}
-        <div className="time-beyond" style={{ left: 0, width: percent(start) }} />
-        <div className="time-beyond" style={{ left: percent(start + span), right: 0 }} />
-        <div
-          className="time-shown"
-          style={{
-            left: `min(${percent(start)}, calc(100% - ${LEAST_WIDTH}px))`,
-            width: `max(${percent(span)}, ${LEAST_WIDTH}px)`,
-          }}
+    <div className="time-area">
+      <div className="time-row">
+        <div className="time-says small">
+          <div className="time-zoom">
+            <ZoomTools scope={scope} length={length} />
+            <button
+              type="button"
+              aria-label="All signals"
+              title="All signals of the take, with or without a probe"
+              aria-expanded={all}
+              aria-pressed={all}
+              onClick={() => scope.setState({ all: !all })}
+            >
+              <Icon name="list" />
+            </button>
+          </div>
+          <span className="soft value">{shownText(start, span)}</span>
+        </div>
+        <fieldset
+          ref={strip}
+          className="time-strip"
+          onPointerDown={down}
+          onPointerMove={move}
+          onPointerUp={release}
+          onPointerCancel={release}
+          onDoubleClick={() => scope.setState({ start: 0, span: length })}
         >
+          <legend className="unseen">Time axis</legend>
+          <canvas ref={canvas} className="time-overview" role="img" aria-label="Overview of the whole take" />
+          {loop && <div className="time-loop" style={{ left: percent(loop[0]), width: percent(loop[1] - loop[0]) }} />}
+          <div className="time-beyond" style={{ left: 0, width: percent(start) }} />
+          <div className="time-beyond" style={{ left: percent(start + span), right: 0 }} />
           <div
-            ref={axis}
-            className="time-body"
-            role="slider"
-            tabIndex={0}
-            aria-label="Shown part of the take"
-            aria-valuemin={0}
-            aria-valuemax={Number(Math.max(0, length - span).toFixed(6))}
-            aria-valuenow={Number(start.toFixed(9))}
-            aria-valuetext={`from ${secondsText(start)}, ${spanText(span)} long`}
-            onKeyDown={moveKeys}
-          />
-          {(['start', 'end'] as const).map((grip) => (
+            className="time-shown"
+            style={{
+              left: `min(${percent(start)}, calc(100% - ${LEAST_WIDTH}px))`,
+              width: `max(${percent(span)}, ${LEAST_WIDTH}px)`,
+            }}
+          >
             <div
-              key={grip}
-              className="time-end"
-              data-end={grip}
+              ref={axis}
+              className="time-body"
               role="slider"
               tabIndex={0}
-              aria-label={grip === 'start' ? 'Begin of the shown part' : 'End of the shown part'}
+              aria-label="Shown part of the take"
               aria-valuemin={0}
-              aria-valuemax={length}
-              aria-valuenow={Number((grip === 'start' ? start : start + span).toFixed(9))}
-              aria-valuetext={secondsText(grip === 'start' ? start : start + span)}
-              onKeyDown={endKeys(grip)}
+              aria-valuemax={Number(Math.max(0, length - span).toFixed(6))}
+              aria-valuenow={Number(start.toFixed(9))}
+              aria-valuetext={`from ${secondsText(start)}, ${spanText(span)} long`}
+              onKeyDown={moveKeys}
             />
-          ))}
-        </div>
-        <div ref={playhead.overview} className="time-playhead" hidden />
-      </fieldset>
+            {(['start', 'end'] as const).map((grip) => (
+              <div
+                key={grip}
+                className="time-end"
+                data-end={grip}
+                role="slider"
+                tabIndex={0}
+                aria-label={grip === 'start' ? 'Begin of the shown part' : 'End of the shown part'}
+                aria-valuemin={0}
+                aria-valuemax={length}
+                aria-valuenow={Number((grip === 'start' ? start : start + span).toFixed(9))}
+                aria-valuetext={secondsText(grip === 'start' ? start : start + span)}
+                onKeyDown={endKeys(grip)}
+              />
+            ))}
+          </div>
+          <div ref={playhead.overview} className="time-playhead" hidden />
+        </fieldset>
+      </div>
+      {all && <AllSignals length={length} />}
     </div>
   );
 }

@@ -1,5 +1,7 @@
 /** The whole take in one strip: the peaks of every probe, one narrow row each. */
 import { columnsOfPeaks } from '../../measure/columns.ts';
+import type { SignalKind } from '../../patch/blockSpec.ts';
+import type { Peaks } from '../listen/probeHub.ts';
 import type { Lane } from './lanes.ts';
 import type { Paint } from './paint.ts';
 import { fitVolts } from './scales.ts';
@@ -24,17 +26,41 @@ export function drawOverview({ context, width, height, paint, lanes, length }: O
   for (const [i, lane] of shown.entries()) {
     const { recorded, before } = lane.recorder;
     if (!recorded) continue;
-    const columns = Math.max(1, Math.floor(width));
-    const perColumn = (length * recorded.rate) / recorded.peaks.frames / columns;
-    const { lowest, highest } = columnsOfPeaks(recorded.peaks.least, recorded.peaks.greatest, 0, perColumn, columns);
-    const [low, high] = fitVolts(reduce(lowest, Math.min), reduce(highest, Math.max));
-    const y = (volts: number): number => (i + 1) * row - 1 - ((volts - low) / (high - low)) * (row - 2);
-    if (before && before.rate === recorded.rate) {
-      const old = columnsOfPeaks(before.peaks.least, before.peaks.greatest, 0, perColumn, columns);
-      fill(context, paint.before, old.lowest, old.highest, y);
-    }
-    fill(context, paint.line[lane.kind], lowest, highest, y);
+    const last = before?.rate === recorded.rate ? before.peaks : undefined;
+    const take = { peaks: recorded.peaks, before: last, rate: recorded.rate, length };
+    drawPeakRow({ context, width, paint, kind: lane.kind, top: i * row, height: row }, take);
   }
+}
+
+export interface PeakRow {
+  readonly context: CanvasRenderingContext2D;
+  readonly width: number;
+  readonly paint: Paint;
+  readonly kind: SignalKind;
+  readonly top: number;
+  readonly height: number;
+}
+
+/** One output over the whole take, as high as its volts go. */
+export function drawPeakRow(
+  { context, width, paint, kind, top, height }: PeakRow,
+  {
+    peaks,
+    before,
+    rate,
+    length,
+  }: { readonly peaks: Peaks; readonly before: Peaks | undefined; readonly rate: number; readonly length: number },
+): void {
+  const columns = Math.max(1, Math.floor(width));
+  const perColumn = (length * rate) / peaks.frames / columns;
+  const { lowest, highest } = columnsOfPeaks(peaks.least, peaks.greatest, 0, perColumn, columns);
+  const [low, high] = fitVolts(reduce(lowest, Math.min), reduce(highest, Math.max));
+  const y = (volts: number): number => top + height - 1 - ((volts - low) / (high - low)) * (height - 2);
+  if (before) {
+    const old = columnsOfPeaks(before.least, before.greatest, 0, perColumn, columns);
+    fill(context, paint.before, old.lowest, old.highest, y);
+  }
+  fill(context, paint.line[kind], lowest, highest, y);
 }
 
 function reduce(values: Float32Array, better: (a: number, b: number) => number): number {

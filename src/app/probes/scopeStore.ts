@@ -21,6 +21,8 @@ export interface ScopeState {
   readonly across: string | undefined;
   readonly up: string | undefined;
   readonly frozen: boolean;
+  /** Below the overview a row for every recorded output. */
+  readonly all: boolean;
 }
 
 export type ScopeStore = StoreApi<ScopeState>;
@@ -49,6 +51,7 @@ export function createScope(span: number): ScopeStore {
     across: undefined,
     up: undefined,
     frozen: false,
+    all: false,
   }));
 }
 

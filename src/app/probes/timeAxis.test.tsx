@@ -219,6 +219,22 @@ describe('the time axis', () => {
     act(() => player.pause());
   });
 
+  it('shows every recorded output in a row on demand, and clips probes there', async () => {
+    const { app, user } = open({ ...patch, cables: [...patch.cables, { from: ['clk1', 'eighth'], to: ['osc1', 'sync'] }] });
+    expect(screen.queryByRole('region', { name: 'All signals' })).toBeNull();
+    await user.click(screen.getByRole('button', { name: 'All signals' }));
+    const names = screen.getAllByRole('button', { name: /^Probe on/ }).map((button) => button.textContent);
+    expect(names).toEqual(['Clock, beat', 'Clock, eighth', 'Oscillator, sine']);
+    const eighth = screen.getByRole('button', { name: 'Probe on Clock, eighth' });
+    await user.click(eighth);
+    expect(eighth).toHaveAttribute('aria-pressed', 'true');
+    expect(app.session.getState().patch.probes).toEqual([{ at: ['osc1', 'sine'] }, { at: ['clk1', 'eighth'] }]);
+    await user.click(eighth);
+    expect(app.session.getState().patch.probes).toEqual([{ at: ['osc1', 'sine'] }]);
+    await user.click(screen.getByRole('button', { name: 'All signals' }));
+    expect(screen.queryByRole('region', { name: 'All signals' })).toBeNull();
+  });
+
   it('begins anew with another patch, and keeps the whole take whole when its length changes', () => {
     const { app, bracket } = open();
     act(() => app.session.open({ ...patch, seconds: 30 }, 'other'));
