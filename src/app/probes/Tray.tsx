@@ -117,15 +117,6 @@ function ProbeNames({
           <span className="probe-name" title={laneName(lane)}>
             {lane.title}
             {lane.port !== '' && <small className="soft">{lane.port}</small>}
-            {view.say && (
-              <small
-                className="soft probe-says"
-                ref={(element) => {
-                  if (element) readouts.lanes.set(lane.name, element);
-                  else readouts.lanes.delete(lane.name);
-                }}
-              />
-            )}
           </span>
           <EarButton at={placeOf(lane)} name={laneName(lane)} />
           {!lane.coarse && (
@@ -138,6 +129,15 @@ function ProbeNames({
             >
               <Icon name="close" />
             </button>
+          )}
+          {view.say && (
+            <small
+              className="soft probe-says"
+              ref={(element) => {
+                if (element) readouts.lanes.set(lane.name, element);
+                else readouts.lanes.delete(lane.name);
+              }}
+            />
           )}
         </li>
       ))}

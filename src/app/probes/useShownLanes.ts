@@ -4,6 +4,7 @@ import { useStore } from 'zustand';
 import { placeName } from '../../patch/document.ts';
 import { blockLabel } from '../../patch/label.ts';
 import { useApp, useListening, useSession } from '../app.ts';
+import { peaksOf } from '../listen/takeWindows.ts';
 import type { Lane } from './lanes.ts';
 import { Recorder } from './recorder.ts';
 import type { ScopeStore } from './scopeStore.ts';
@@ -36,19 +37,13 @@ export function useShownLanes(scope: ScopeStore, probes: readonly Lane[]): reado
       seen.add(name);
       const tap = take.taps.find(({ at }) => placeName(at) === name);
       if (!tap) continue;
-      const count = tap.pairs.length / 2;
       others.push({
         name,
         title: blockLabel(block, spec),
         port: spec.outputs.length > 1 ? output.title.toLowerCase() : '',
         kind: 'gate',
         recorder: silent,
-        coarse: {
-          least: Float32Array.from({ length: count }, (_, i) => tap.pairs[2 * i] as number),
-          greatest: Float32Array.from({ length: count }, (_, i) => tap.pairs[2 * i + 1] as number),
-          frames: tap.peakFrames,
-          rate: take.rate,
-        },
+        coarse: { ...peaksOf(tap), rate: take.rate },
       });
     }
     return [...shown, ...others].slice(0, MOST_ROWS);
