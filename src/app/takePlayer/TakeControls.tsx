@@ -13,7 +13,7 @@ export function PlayTake({ words = false }: { readonly words?: boolean }) {
   return (
     <button
       type="button"
-      className="take-play"
+      className={words ? 'take-play bordered' : 'take-play'}
       data-playing={playing}
       disabled={!ready && !playing}
       title={`${name} (Shift P)`}
