@@ -12,7 +12,7 @@ export function clockOutput({ blocks }: Pick<Patch, 'blocks'>, catalogue: Catalo
   return undefined;
 }
 
-/** All outputs that put out gates, in the order of the blocks: any of them may be stepped along. */
+/** All outputs that put out gates, or pass gates on to a cable, in the order of the blocks: any of them may be stepped along. */
 export function gateOutputs({ blocks, cables }: Pick<Patch, 'blocks' | 'cables'>, catalogue: Catalogue): Place[] {
   const kinds = signalKinds({ blocks, cables }, catalogue);
   return blocks.flatMap(({ id, type }) =>
