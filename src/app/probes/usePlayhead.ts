@@ -41,7 +41,8 @@ export function usePlayhead(scope: ScopeStore, length: number): Playhead {
       put(lines.current.pane, there && timed ? (at - start) / span : -1);
       const { slider } = lines.current;
       const text = secondsText(at);
-      if (aloud && slider && slider.getAttribute('aria-valuetext') !== text) {
+      // While it plays, a screen reader that stands on it would read on and on.
+      if (aloud && slider && !takePlayer.getState().playing && slider.getAttribute('aria-valuetext') !== text) {
         slider.setAttribute('aria-valuenow', at.toFixed(3));
         slider.setAttribute('aria-valuetext', text);
       }
