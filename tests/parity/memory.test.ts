@@ -2,7 +2,7 @@
 /** What is kept of 60 s of 300 blocks, in this engine and in the page beside it: counted, not estimated. */
 import { readFileSync } from 'node:fs';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { WINDOW_BYTES } from '../../src/app/listen/takeWindows.ts';
+import { EVERY_FRAME_BYTES } from '../../src/app/listen/takeWindows.ts';
 import { specs } from '../../src/blocks/specs.gen.ts';
 import { manyVoices } from '../../src/cli/bench/patches.ts';
 import type { KeptTake } from '../../src/engine/hosts/keptTake.ts';
@@ -49,7 +49,7 @@ describe('60 s of 300 blocks', () => {
     const renderer = new TakeRenderer(engineModule(), specs, patch, {
       seconds: SECONDS,
       taps: [...probes.map((at) => ({ at })), ...traced.map((at) => ({ at, peaksOnly: true }))],
-      window: { from: 0, frames: Math.floor(WINDOW_BYTES / 4 / probes.length) },
+      window: { from: 0, frames: Math.floor(EVERY_FRAME_BYTES / 4 / probes.length) },
       snapshotBytes: SNAPSHOT_BYTES,
     });
     renderer.advance(Number.POSITIVE_INFINITY);
@@ -75,7 +75,7 @@ describe('60 s of 300 blocks', () => {
     const sound = bytesOf([take.left, take.right]);
     const peaks = bytesOf(take.peaks);
     const window = bytesOf(take.taps.slice(0, probes.length));
-    expect(window).toBeGreaterThan(0.9 * WINDOW_BYTES);
+    expect(window).toBeGreaterThan(0.9 * EVERY_FRAME_BYTES);
     // The worker: the newest in full, the older ones with what they are left.
     const newest = kept.bytes;
     const takes = new KeptTakes();

@@ -74,6 +74,7 @@ export function probeDrawing(signals: readonly ProbeSignal[], parts: DrawingPart
     calm: false,
     probes: lanes.map((one, i) => ({ lane: one, window: windows[i] })),
     again: () => undefined,
+    readPiece: () => undefined,
     ...own,
   };
 }

@@ -12,8 +12,8 @@ import type { TakeStep } from './takeSteps.ts';
 
 /** Most bytes of frames kept of one take; a longer stretch is shown by its peaks. */
 export const WINDOW_BYTES = 10e6;
-/** The same where peaks will not do: a minute of four outputs, with room to move on. */
-export const EVERY_FRAME_BYTES = 64e6;
+/** The same where peaks will not do: 12 s of six outputs, a minute of one. */
+export const EVERY_FRAME_BYTES = 14e6;
 /** Beside the visible frames, as a share of them and at least. */
 const BESIDE = 0.5;
 const LEAST_BESIDE = 4096;
@@ -23,7 +23,7 @@ const MUCH_LONGER = 4;
 export interface Look {
   readonly start: number;
   readonly span: number;
-  /** Peaks will not do (spectra, notes): many more frames are kept. */
+  /** Peaks will not do (spectra, notes): more frames are kept. */
   readonly everyFrame?: boolean;
 }
 

@@ -81,6 +81,7 @@ export function Pane({ scope, lanes, probes, readouts, length, focusAxis, redraw
       live,
       calm: matchMedia('(prefers-reduced-motion: reduce)').matches,
       again: () => again.current(),
+      readPiece: (piece) => scope.setState({ piece }),
     };
     if (lanes.length > 0) view.draw(drawing);
     // Sweeps count time from their trigger.
@@ -100,6 +101,8 @@ export function Pane({ scope, lanes, probes, readouts, length, focusAxis, redraw
     const stop = scope.subscribe((now, before) => {
       if (now.show !== before.show || now.span !== before.span || now.start !== before.start || now.persistence !== before.persistence)
         kept.current = undefined;
+      const moved = now.show !== before.show || now.span !== before.span || now.start !== before.start;
+      if (moved && now.piece) scope.setState({ piece: undefined });
       ask();
     });
     const watch = new ResizeObserver(ask);

@@ -3,6 +3,7 @@
  * paper to ink (its lightness alone tells the level, for every eye and in print). Never more columns than pixels.
  */
 import { spectrogramFrames } from '../../measure/spectrogram.ts';
+import { EVERY_FRAME_BYTES, rangeToKeep } from '../listen/takeWindows.ts';
 import type { Drawing } from './drawing.ts';
 import { AXIS, absence, drawHalo, drawSentence, drawTimeAxis, line } from './drawParts.ts';
 import { type Lane, laneName, type Window } from './lanes.ts';
@@ -19,6 +20,10 @@ export const TOP_DB = 14;
 export const BOTTOM_DB = -66;
 /** Time that one drawing may spend on new columns. */
 const BUDGET_MS = 12;
+/** Seconds beside the screen for half a window. */
+export const AROUND = 0.18;
+/** Of a take that is too long to be there in full, so much is read at a time, or less where there are many probes. */
+const PIECE_SECONDS = 8;
 
 interface Picture {
   readonly columns: SpectrogramColumns;
@@ -61,6 +66,30 @@ export function sourceOf({ recorder }: Lane, window: Window, live: boolean): Col
   };
 }
 
+/**
+ * Of a take that is too long to be there in full: the piece that is read at present. Columns are small and are kept, so the picture
+ * is put together from one piece after the other.
+ */
+function pieceOf({ axis, probes, live }: Drawing, lane: Lane, window: Window): ColumnSource | undefined {
+  const { recorded } = lane.recorder;
+  if (live || !recorded || window.samples.length > 0) return undefined;
+  const look = { start: Math.max(0, axis.start - AROUND), span: axis.span + 2 * AROUND, everyFrame: true };
+  if (rangeToKeep(look, recorded.rate, recorded.frames, probes.length)) return undefined;
+  const { from, samples } = recorded.window ?? { from: 0, samples: new Float32Array(0) };
+  return { ...sourceOf(lane, { ...window, samples, startFrame: from }, live), length: recorded.frames };
+}
+
+/** Goes on to the next piece of which there are no columns yet. */
+function readOn(drawing: Drawing, columns: SpectrogramColumns, piece: ColumnSource, shape: GridShape, first: number, last: number): void {
+  const missing = columns.missing(first, last, piece.length, shape.perColumn);
+  if (missing === undefined) return;
+  const half = shape.frames / 2;
+  const span = Math.min(PIECE_SECONDS, EVERY_FRAME_BYTES / 4 / Math.max(1, drawing.probes.length) / shape.rate / 2.5);
+  const start = Math.max(0, (missing * shape.perColumn - half) / shape.rate);
+  const asked = drawing.scope.piece;
+  if (!asked || Math.abs(asked.start - start) > 1e-6) drawing.readPiece({ start, span });
+}
+
 function shapeOf({ axis, width, gutter }: Drawing, rate: number, rows: number): GridShape {
   const count = Math.max(1, Math.floor(width - gutter));
   return {
@@ -85,7 +114,7 @@ export function drawSpectrogram(drawing: Drawing): void {
     const top = i * laneHeight;
     if (i > 0) line(context, paint.rule, 0, top, width, top);
     const window = drawing.windows[i];
-    const reason = absence(window);
+    const reason = window && pieceOf(drawing, lane, window) ? undefined : absence(window);
     if (!window || reason !== undefined) drawSentence(drawing, reason ?? '', top + laneHeight / 2);
     else drawLane(drawing, lane, window, top + 2, Math.max(8, Math.floor(laneHeight - 4)), more);
   }
@@ -102,9 +131,11 @@ function drawLane(drawing: Drawing, lane: Lane, window: Window, top: number, row
   const last = Math.floor((leftFrame(window) + axis.span * window.rate) / shape.perColumn);
   const picture = pictures.get(lane.recorder) ?? { columns: new SpectrogramColumns(), painted: '', image: undefined };
   pictures.set(lane.recorder, picture);
-  const source = sourceOf(lane, window, live);
+  const piece = pieceOf(drawing, lane, window);
+  const source = piece ?? sourceOf(lane, window, live);
   const ready = live ? Math.floor((source.end - shape.frames / 2) / shape.perColumn) : last;
   if (!picture.columns.fill(source, shape, first, Math.min(last, ready), more)) drawing.again();
+  else if (piece) readOn(drawing, picture.columns, piece, shape, first, last);
   const wanted = `${first} ${last} ${rows} ${picture.columns.made} ${paint.paper} ${paint.ink}`;
   if (picture.painted !== wanted) {
     picture.image = paintImage(picture, first, last, rows, paint);
@@ -134,7 +165,7 @@ function paintImage({ columns, image }: Picture, first: number, last: number, ro
   if (ramp?.of !== of) ramp = { of, colours: rampOf(parseColour(paint.paper), parseColour(paint.line.control), parseColour(paint.ink)) };
   const pixels = context.createImageData(canvas.width, rows);
   for (let k = first; k <= last; k++) {
-    const levels = columns.column(k);
+    const levels = columns.nearest(k);
     if (!levels) continue;
     for (let r = 0; r < rows; r++) {
       const share = ((levels[r] as number) - BOTTOM_DB) / (TOP_DB - BOTTOM_DB);

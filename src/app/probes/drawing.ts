@@ -2,7 +2,7 @@
 import type { Beats } from './beats.ts';
 import type { Lane, TimeAxis, Window } from './lanes.ts';
 import type { Paint } from './paint.ts';
-import type { ScopeState } from './scopeStore.ts';
+import type { ScopeState, Shown } from './scopeStore.ts';
 
 export interface Drawing {
   readonly context: CanvasRenderingContext2D;
@@ -30,4 +30,6 @@ export interface Drawing {
   readonly probes: readonly { readonly lane: Lane; readonly window: Window | undefined }[];
   /** Asks for another drawing soon: part of the picture is still being worked out. */
   readonly again: () => void;
+  /** Asks for another piece of a take that is too long to be there in full. */
+  readonly readPiece: (piece: Shown) => void;
 }

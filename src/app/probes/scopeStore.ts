@@ -20,6 +20,8 @@ export interface ScopeState {
   /** Probes of the X-Y picture: across and up; undefined: the first and the second. */
   readonly across: string | undefined;
   readonly up: string | undefined;
+  /** What of a long take is read for its spectrogram at present; undefined: what is on the screen. */
+  readonly piece: Shown | undefined;
   readonly frozen: boolean;
   /** Below the overview a row for every recorded output. */
   readonly all: boolean;
@@ -50,6 +52,7 @@ export function createScope(span: number): ScopeStore {
     persistence: 0,
     across: undefined,
     up: undefined,
+    piece: undefined,
     frozen: false,
     all: false,
   }));

@@ -33,6 +33,8 @@ interface Kept {
 const shapeName = ({ rate, frames, rows, lowest, highest, perColumn }: GridShape): string =>
   [rate, frames, rows, lowest, highest, perColumn.toFixed(4)].join(' ');
 
+/** Every so many columns come first, so that the whole picture is soon there. */
+const COARSE = 8;
 /** Most that are kept beside those on the screen. */
 const MOST_KEPT = 6000;
 
@@ -50,7 +52,12 @@ export class SpectrogramColumns {
     return this.#kept.get(k)?.levels;
   }
 
-  /** Works out columns first .. last that are not there yet, the last first, as long as `more` says so; true if all are there. */
+  /** The same, or one of the few that are worked out first, until it is there. */
+  nearest(k: number): Float32Array | undefined {
+    return this.column(k) ?? this.column(COARSE * Math.round(k / COARSE));
+  }
+
+  /** Works out columns first .. last that are not there yet, coarsely first, the last first, as long as `more` says so; true if all are there. */
   fill(source: ColumnSource, shape: GridShape, first: number, last: number, more: () => boolean): boolean {
     const name = shapeName(shape);
     if (name !== this.#shape || source.identity !== this.#identity) {
@@ -62,19 +69,34 @@ export class SpectrogramColumns {
       this.made++;
     }
     if (this.#kept.size > MOST_KEPT) for (const k of this.#kept.keys()) if (k < first || k > last) this.#kept.delete(k);
-    for (let k = last; k >= first; k--) {
-      const centre = Math.round(k * shape.perColumn);
-      if (centre < source.first || centre >= source.end) continue;
-      const known = this.#kept.get(k);
-      if (known && (known.cutBy === undefined || known.cutBy === source.stretch)) continue;
-      if (!more()) return false;
-      const at = centre - shape.frames / 2;
-      const whole = Math.max(0, at) >= source.first && Math.min(source.length, at + shape.frames) <= source.end;
-      source.read(at, this.#frames);
-      for (let i = 0; i < this.#frames.length; i++) if (!Number.isFinite(this.#frames[i])) this.#frames[i] = 0;
-      this.#kept.set(k, { levels: (this.#make as ColumnMaker)(this.#frames), cutBy: whole ? undefined : source.stretch });
-      this.made++;
+    for (const step of [COARSE, 1]) {
+      for (let k = step * Math.floor(last / step); k >= first; k -= step) {
+        if (!this.#isWanted(k, source, shape)) continue;
+        if (!more()) return false;
+        this.#add(k, source, shape);
+      }
     }
     return true;
+  }
+
+  /** The first of columns first .. last of which there is nothing yet, though the signal has it. */
+  missing(first: number, last: number, length: number, perColumn: number): number | undefined {
+    for (let k = Math.max(0, first); k <= last && Math.round(k * perColumn) < length; k++) if (!this.#kept.has(k)) return k;
+    return undefined;
+  }
+
+  #isWanted(k: number, source: ColumnSource, { perColumn }: GridShape): boolean {
+    const centre = Math.round(k * perColumn);
+    const known = this.#kept.get(k);
+    return centre >= source.first && centre < source.end && (!known || (known.cutBy !== undefined && known.cutBy !== source.stretch));
+  }
+
+  #add(k: number, source: ColumnSource, { perColumn, frames }: GridShape): void {
+    const at = Math.round(k * perColumn) - frames / 2;
+    const whole = Math.max(0, at) >= source.first && Math.min(source.length, at + frames) <= source.end;
+    source.read(at, this.#frames);
+    for (let i = 0; i < frames; i++) if (!Number.isFinite(this.#frames[i])) this.#frames[i] = 0;
+    this.#kept.set(k, { levels: (this.#make as ColumnMaker)(this.#frames), cutBy: whole ? undefined : source.stretch });
+    this.made++;
   }
 }

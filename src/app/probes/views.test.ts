@@ -158,6 +158,55 @@ describe('spectrogram', () => {
       expect(level(at(seconds, hz))).toBeLessThan(-40);
   });
 
+  it('a take too long to be there in full is read piece by piece, and every column comes', () => {
+    const samples = signal(60, (t) => (t < 30 ? sine(220)(t) : sine(880)(t)));
+    const empty = new Float32Array(0);
+    const drawing = probeDrawing(
+      ['a', 'b', 'c'].map((name) => ({ name: `${name}.out`, kind: 'audio', samples: empty })),
+      { span: 60, width: 264 },
+    );
+    const [first] = drawing.lanes;
+    const peaks = { least: new Float32Array(5625), greatest: new Float32Array(5625), frames: 512 };
+    const record = (from: number, to: number): void => {
+      if (first)
+        first.recorder.recorded = { rate: RATE, frames: samples.length, peaks, window: { from, samples: samples.slice(from, to) } };
+    };
+    record(0, 0);
+    const windows = drawing.windows.map((window) => window && { ...window, peaks });
+    const pieces: number[] = [];
+    let more = true;
+    let scope = drawing.scope;
+    for (let i = 0; more && i < 2000; i++) {
+      more = false;
+      const readPiece: typeof drawing.readPiece = (piece) => {
+        more = true;
+        pieces.push(piece.start);
+        scope = { ...scope, piece };
+        // As takes answer: what is asked for and half of it on each side.
+        record(Math.max(0, Math.round((piece.start - piece.span / 2) * RATE)), Math.round((piece.start + 1.5 * piece.span) * RATE));
+      };
+      const again = (): void => {
+        more = true;
+      };
+      drawSpectrogram({ ...drawing, lanes: drawing.lanes.slice(0, 1), windows: windows.slice(0, 1), scope, readPiece, again });
+    }
+    expect(pieces.length).toBeGreaterThan(3);
+    expect(pieces).toEqual([...pieces].sort((a, b) => a - b));
+    for (const [seconds, hz] of [
+      [1, 220],
+      [29, 220],
+      [31, 880],
+      [59, 880],
+    ] as const) {
+      const at = { pointer: SIZE.gutter + (seconds / 60) * 200, pointerY: yOf(hz) };
+      expect(
+        Number(
+          /(-?\d+) dBV/.exec(readSpectrogram({ ...drawing, ...at, lanes: drawing.lanes.slice(0, 1), windows: windows.slice(0, 1) }))?.[1],
+        ),
+      ).toBeGreaterThan(10);
+    }
+  });
+
   it('names octaves beside the picture', () => {
     const drawing = drawn(signal(0.5, sine(440)));
     const c5 = drawing.seen.texts.find(({ text }) => text === 'C5');

@@ -4,7 +4,7 @@ import type { Look } from '../listen/takeWindows.ts';
 import { drawGates, readGates, sayGates } from './drawGates.ts';
 import type { Drawing } from './drawing.ts';
 import { drawNotes, readNotes, sayNotes } from './drawNotes.ts';
-import { drawSpectrogram, noteSpectrogram, readSpectrogram } from './drawSpectrogram.ts';
+import { AROUND, drawSpectrogram, noteSpectrogram, readSpectrogram } from './drawSpectrogram.ts';
 import { drawSpectrum, noteSpectrum, readSpectrum, SPECTRUM_FRAMES, saySpectrum } from './drawSpectrum.ts';
 import { drawWave } from './drawWave.ts';
 import { drawXY, sayXY } from './drawXY.ts';
@@ -87,7 +87,7 @@ export const views: readonly View[] = [
     rows: true,
     // Of sound, and of anything else only where there is no sound.
     shows: (lanes) => (lanes.some(({ kind }) => kind === 'audio') ? ofKind('audio')(lanes) : lanes),
-    around: () => [0.18, 0.18],
+    around: () => [AROUND, AROUND],
     draw: drawSpectrogram,
     read: readSpectrogram,
     note: noteSpectrogram,
@@ -138,6 +138,7 @@ export function viewOf(show: ScopeShow): View {
 
 /** The stretch of a take that a view needs for what is on the screen. */
 export function stretchOf(view: View, scope: ScopeState): Look {
+  if (scope.piece) return { ...scope.piece, everyFrame: true };
   const [before, after] = view.around?.(scope) ?? [0, 0];
   const start = Math.max(0, scope.start - before);
   return { start, span: scope.start - start + scope.span + after, everyFrame: view.everyFrame ?? false };
