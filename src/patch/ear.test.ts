@@ -7,7 +7,7 @@ import { levelsOf } from '../measure/levels.ts';
 import { truePeakOf } from '../measure/truePeak.ts';
 import { createCatalogue } from './blockSpec.ts';
 import type { Patch, Place } from './document.ts';
-import { earPatch } from './ear.ts';
+import { earPatch, restingEar } from './ear.ts';
 
 const catalogue = createCatalogue(specs);
 const bus = specs.find((spec) => 'bus' in spec);
@@ -56,6 +56,12 @@ describe('an ear on a point of the patch', () => {
     const silent = new Map([...smallCatalogue].filter(([, spec]) => !spec.bus));
     const small: Patch = { blocks: [{ id: 'a', type: [...silent.keys()][0] as string }], cables: [] };
     expect(earPatch(small, silent, ['a', 'out'])).toBe(small);
+  });
+
+  it('rests unfed, with everything else as it was', () => {
+    const resting = restingEar(patch, catalogue);
+    expect(resting.cables).toBe(patch.cables);
+    expect(resting.blocks).toEqual([...patch.blocks, earPatch(patch, catalogue, ['n', 'pink']).blocks.at(-1)]);
   });
 
   it('gives the point itself, on both sides, at -6 dB of full scale 10 V', () => {

@@ -25,11 +25,23 @@ export function earPatch(patch: Patch, catalogue: Catalogue, place: Place): Patc
   if (!spec?.bus || input === undefined || !hasOutput(patch, catalogue, place)) return patch;
   const types = new Map(patch.blocks.map((block) => [block.id, block.type]));
   const isHeard = (id: string): boolean => catalogue.get(types.get(id) ?? '')?.bus !== undefined;
-  const id = freshIds(patch)('ear');
-  const ear: Block = { id, type: spec.type, settings: { [spec.bus.dcBlock]: true, [spec.bus.ceiling]: true } };
+  const ear = earBlock(patch, spec.type, spec.bus);
   return {
     ...patch,
     blocks: [...patch.blocks, ear],
-    cables: [...patch.cables.filter(({ to }) => !isHeard(to[0])), { from: [place[0], place[1]], to: [id, input] }],
+    cables: [...patch.cables.filter(({ to }) => !isHeard(to[0])), { from: [place[0], place[1]], to: [ear.id, input] }],
   };
+}
+
+function earBlock(patch: Patch, type: string, bus: NonNullable<BlockSpec['bus']>): Block {
+  return { id: freshIds(patch)('ear'), type, settings: { [bus.dcBlock]: true, [bus.ceiling]: true } };
+}
+
+/**
+ * The patch with an ear that hears nothing any more: a way back while it sounds, since a dc block that is taken away before it has come to
+ * rest leaves a click.
+ */
+export function restingEar(patch: Patch, catalogue: Catalogue): Patch {
+  const spec = busSpec(catalogue);
+  return spec?.bus ? { ...patch, blocks: [...patch.blocks, earBlock(patch, spec.type, spec.bus)] } : patch;
 }

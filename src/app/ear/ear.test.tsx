@@ -150,6 +150,10 @@ describe('the ear, live', () => {
     ear.listenTo(['osc1', 'saw']);
     expect(heard(live).cables).toContainEqual({ from: ['osc1', 'saw'], to: ['ear1', 'left'] });
     ear.off();
+    // What the patch puts out is heard at once; the ear comes to rest before its block goes.
+    expect(heard(live).cables).toBe(app.session.getState().patch.cables);
+    expect(heard(live).blocks.at(-1)?.id).toBe('ear1');
+    vi.advanceTimersByTime(600);
     expect(heard(live)).toBe(app.session.getState().patch);
     expect(live.setVolume).toHaveBeenCalledTimes(1);
   });

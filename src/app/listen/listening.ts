@@ -11,7 +11,7 @@ import type { TapRequest } from '../../engine/plan/plan.ts';
 import { clockOutput } from '../../patch/beats.ts';
 import type { BlockSpec, Catalogue } from '../../patch/blockSpec.ts';
 import { DEFAULT_SECONDS, type Patch, type Place, placeName } from '../../patch/document.ts';
-import { earPatch } from '../../patch/ear.ts';
+import { earPatch, restingEar } from '../../patch/ear.ts';
 import { blockLabel } from '../../patch/label.ts';
 import type { Sounds } from '../sounds/sounds.ts';
 import type { Session } from '../store/session.ts';
@@ -27,6 +27,8 @@ const DEBOUNCE_MS = 250;
 /** Fading out, and five time constants of a dc block (5 Hz) with what a change of plans takes. */
 const FADE_MS = 40;
 const SETTLE_MS = 300;
+/** Until an ear that was taken off has come to rest. */
+const REST_MS = 500;
 
 /** More lanes than that nobody can read. */
 const MOST_PROBES = 24;
@@ -140,6 +142,8 @@ export function createListening(parts: ListeningParts): Listening {
   let point: Place | undefined;
   let quietPoint = false;
   let quiet: ReturnType<typeof setTimeout> | undefined;
+  /** The ear was taken off a moment ago. */
+  let resting: ReturnType<typeof setTimeout> | undefined;
 
   const has = (patch: Patch, [id, port]: Place): boolean => {
     const type = patch.blocks.find((block) => block.id === id)?.type;
@@ -147,7 +151,10 @@ export function createListening(parts: ListeningParts): Listening {
   };
 
   /** What sounds live: the patch, or one point of it. */
-  const livePatch = (patch: Patch): Patch => (point ? earPatch(patch, parts.catalogue, point) : patch);
+  const livePatch = (patch: Patch): Patch => {
+    if (point) return earPatch(patch, parts.catalogue, point);
+    return resting ? restingEar(patch, parts.catalogue) : patch;
+  };
   const applyLive = (patch: Patch, fresh = false): void => {
     if (getState().sound === 'on') live?.setPatch(livePatch(patch), taps(patch, traces.wanted()), fresh);
   };
@@ -265,6 +272,7 @@ export function createListening(parts: ListeningParts): Listening {
       window: windows.rangeOf(rate, Math.round(seconds * rate), probed),
       edgesOf: beats,
       before: coming?.number,
+      once: probed.length === 0 ? (true as const) : undefined,
     };
     takes.render(request, sounds.ready());
   };
@@ -354,6 +362,14 @@ export function createListening(parts: ListeningParts): Listening {
     patchOf: (take: TakeDone) => patches.get(take),
     hearPoint(at: Place | undefined, quietly: boolean) {
       const behindSilence = quietly || quietPoint;
+      clearTimeout(resting);
+      resting = undefined;
+      if (point && !at && getState().sound === 'on') {
+        resting = setTimeout(() => {
+          resting = undefined;
+          applyLive(session.getState().patch);
+        }, REST_MS);
+      }
       point = at;
       quietPoint = at !== undefined && quietly;
       const change = (): void => applyLive(session.getState().patch);
