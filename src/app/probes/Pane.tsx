@@ -26,7 +26,10 @@ function windowsFor(
   live: boolean,
 ): { windows: (Window | undefined)[]; axis: TimeAxis } {
   const trigger = view.id === 'wave' ? state.trigger : undefined;
-  if (live) return windowsOf(probes, { ...state, trigger, span: view.liveFrames ? view.liveFrames / LIVE_RATE : state.span }, live);
+  if (live) {
+    const span = view.liveFrames ? view.liveFrames / LIVE_RATE : Math.max(state.span, view.liveLeast ?? 0);
+    return windowsOf(probes, { ...state, trigger, span }, live);
+  }
   return windowsOf(probes, { ...state, trigger }, live);
 }
 

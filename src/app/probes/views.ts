@@ -25,6 +25,8 @@ export interface View {
   readonly dashed?: boolean;
   /** Live sound: just its newest frames, so many; left out: the visible span. */
   readonly liveFrames?: number;
+  /** Seconds of live sound at least: whole areas of a shorter stretch would flash. */
+  readonly liveLeast?: number;
   /** Seconds of a take that it needs before and after what is on the screen. */
   readonly around?: (scope: ScopeState) => readonly [before: number, after: number];
   /** Peaks tell it nothing: it needs all frames of long stretches as well. */
@@ -83,6 +85,7 @@ export const views: readonly View[] = [
     title: 'Spectrogram',
     says: 'Spectrograms',
     everyFrame: true,
+    liveLeast: 1,
     timed: true,
     rows: true,
     // Of sound, and of anything else only where there is no sound.
@@ -96,6 +99,7 @@ export const views: readonly View[] = [
     id: 'gates',
     title: 'Gates',
     says: 'Rhythm of the gates',
+    liveLeast: 1,
     timed: true,
     rows: true,
     shows: ofKind('gate'),
@@ -110,6 +114,7 @@ export const views: readonly View[] = [
     title: 'Notes',
     says: 'Notes',
     everyFrame: true,
+    liveLeast: 1,
     timed: true,
     rows: true,
     shows: ofKind('pitch'),
