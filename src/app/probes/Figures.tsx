@@ -37,7 +37,7 @@ export function Figures({ lanes, readouts, redraw }: FiguresProps) {
     integrated: 'Integrated',
   };
   return (
-    <div className="probe-figures">
+    <section className="probe-figures" aria-label="Figures">
       <table>
         <thead>
           <tr>
@@ -61,7 +61,7 @@ export function Figures({ lanes, readouts, redraw }: FiguresProps) {
         (ITU-R BS.1770) count from full scale: 10 V at a probe, the file's own at the output.{' '}
         {live ? 'Integrated since this table was opened.' : 'Loudest 3 s is the highest short-term loudness.'}
       </p>
-    </div>
+    </section>
   );
 }
 

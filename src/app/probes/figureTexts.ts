@@ -13,7 +13,8 @@ import { FULL_SCALE_VOLTS, toDb, voltsToDbfs } from '../../measure/levels.ts';
 import { type NoteEvent, noteEvents } from '../../measure/notes.ts';
 import type { Pitch } from '../../measure/pitch.ts';
 import { voltsNote } from '../../patch/values/notes.ts';
-import type { Lane } from './lanes.ts';
+import type { Peaks } from '../listen/probeHub.ts';
+import type { Lane, TimeAxis } from './lanes.ts';
 import { centsText, hertzNote, hertzText, namedNote, voltsHertz, voltsText } from './noteText.ts';
 
 export const figureColumns = ['pitch', 'note', 'cents', 'peak', 'rms', 'truePeak', 'mean', 'short', 'integrated'] as const;
@@ -36,6 +37,15 @@ export const noFigures: FigureTexts = {
   short: NOTHING,
   integrated: NOTHING,
 };
+
+/** Where only peaks are kept of so long a stretch: the highest of them, and how to see the rest. */
+export function coarseFigures({ least, greatest, frames }: Peaks, rate: number, { start, span }: TimeAxis): FigureTexts {
+  let peak = 0;
+  const last = Math.min(least.length, Math.ceil(((start + span) * rate) / frames));
+  for (let i = Math.max(0, Math.floor((start * rate) / frames)); i < last; i++)
+    peak = Math.max(peak, Math.abs(least[i] as number), Math.abs(greatest[i] as number));
+  return { ...noFigures, pitch: 'zoom in', peak: voltsText(peak) };
+}
 
 type PitchTexts = Pick<FigureTexts, 'pitch' | 'note' | 'cents'>;
 type LevelTexts = Pick<FigureTexts, 'peak' | 'rms' | 'truePeak' | 'mean'>;

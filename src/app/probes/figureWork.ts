@@ -6,6 +6,7 @@ import type { History } from '../../measure/ring.ts';
 import type { Drawing } from './drawing.ts';
 import { visibleFrames } from './drawParts.ts';
 import {
+  coarseFigures,
   type FigureColumn,
   type FigureTexts,
   figureColumns,
@@ -56,7 +57,8 @@ export class FigureWork {
     for (const [i, lane] of lanes.entries()) {
       const window = windows[i];
       if (!window || window.samples.length === 0) {
-        this.#write(lane.name, noFigures);
+        this.#done.delete(lane.name);
+        this.#write(lane.name, window?.peaks && !live ? coarseFigures(window.peaks, window.rate, axis) : noFigures);
         continue;
       }
       const { from, to } = visibleFrames(window, axis);

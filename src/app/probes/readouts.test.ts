@@ -3,7 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import { lane, paint, RATE, signal, sine } from '../../../tests/support/probeDrawing.ts';
 import type { SignalKind } from '../../patch/blockSpec.ts';
-import { type FigureTexts, laneFigures, outputFigures } from './figureTexts.ts';
+import { coarseFigures, type FigureTexts, laneFigures, outputFigures } from './figureTexts.ts';
 import { centsText, hertzText, octavesBetween, pitchText, voltsNoteText, voltsText } from './noteText.ts';
 import { lightness, parseColour, rampOf } from './ramp.ts';
 import { type ColumnSource, type GridShape, SpectrogramColumns } from './spectrogramColumns.ts';
@@ -60,6 +60,12 @@ describe('figures', () => {
         signal(2, (t) => (t < 1 ? 0 : 7 / 12)),
       ),
     ).toMatchObject({ pitch: 'several', note: 'C4 to G4' });
+  });
+
+  it('of a stretch that is too long to be there in full: its peak, and what to do', () => {
+    const peaks = { least: Float32Array.of(-1, -6, -2, -9), greatest: Float32Array.of(1, 2, 3, 9), frames: 512 };
+    expect(coarseFigures(peaks, 1024, { start: 0, span: 1.4 })).toMatchObject({ pitch: 'zoom in', peak: '6.00 V', rms: '–' });
+    expect(coarseFigures(peaks, 1024, { start: 1.5, span: 9 }).peak).toBe('9.00 V');
   });
 
   it('a gate has levels only', () => {
