@@ -43,7 +43,8 @@ export function drawSentence({ context, width, paint, gutter }: Drawing, text: s
 /** Why a lane has nothing to show. */
 export function absence(window: Window | undefined): string | undefined {
   if (!window) return 'no signal yet';
-  return window.samples.length === 0 ? 'zoom in to see this stretch' : undefined;
+  if (window.samples.length > 0) return undefined;
+  return window.coming ? 'this stretch is on its way' : 'zoom in to see this stretch';
 }
 
 /** The text with the colour of the paper around it, so that it can be read on a picture. */

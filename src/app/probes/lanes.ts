@@ -4,7 +4,7 @@ import type { FrameRange } from '../../engine/hosts/take.ts';
 import { findLastEdge } from '../../measure/trigger.ts';
 import type { SignalKind } from '../../patch/blockSpec.ts';
 import type { Peaks, TakeStretch } from '../listen/probeHub.ts';
-import { visibleRange } from '../listen/takeWindows.ts';
+import { rangeToKeep, visibleRange } from '../listen/takeWindows.ts';
 import type { Recorder, Recording } from './recorder.ts';
 import type { ScopeState } from './scopeStore.ts';
 
@@ -40,6 +40,8 @@ export interface Window {
   /** Of the whole take; never while it sounds live. */
   readonly peaks?: Peaks | undefined;
   readonly beforePeaks?: Peaks | undefined;
+  /** No samples are there, but they are on their way: the visible stretch is not too long to be kept. */
+  readonly coming?: boolean;
 }
 
 export interface TimeAxis {
@@ -97,6 +99,7 @@ function takeWindows(lanes: readonly Lane[], scope: ScopeState): { windows: (Win
       startFrame,
       peaks: recorded.peaks,
       beforePeaks: last?.peaks,
+      coming: !now && rangeToKeep({ ...scope, everyFrame: true }, rate, frames, lanes.length) !== undefined,
     };
   });
   return { windows, axis: { start: scope.start, span: scope.span } };
