@@ -258,7 +258,8 @@ describe('gates', () => {
 
   it('a gate without a probe is drawn from the peaks of the take', () => {
     const drawing = probeDrawing([{ name: 'clk1.beat', kind: 'gate' }], { span: 4 });
-    const samples = gate(0.5, 0.25);
+    // Peaks of 11 ms move its edges by up to a twentieth of the interval; in the mean they do not matter.
+    const samples = gate(0.23, 0.25);
     const parts = Array.from({ length: Math.ceil(samples.length / 512) }, (_, i) => samples.subarray(512 * i, 512 * i + 512));
     const coarse = {
       least: Float32Array.from(parts, (part) => Math.min(...part)),
@@ -267,7 +268,7 @@ describe('gates', () => {
       rate: RATE,
     };
     const lanes = drawing.lanes.map((one) => ({ ...one, coarse }));
-    expect(sayGates({ ...drawing, lanes }, 0)).toMatch(/^8 times, every (49[5-9]|50[0-5]|500) ms/);
+    expect(sayGates({ ...drawing, lanes }, 0)).toMatch(/^17 times, every (229|230|231) ms \(26\d bpm\)$/);
   });
 });
 
