@@ -1,6 +1,7 @@
 /** The page: header, list of functions, the sketch or another page, side strip, tray. */
 import type { ReactNode } from 'react';
 import { useApp, useSession, useView } from './app.ts';
+import { EarNote } from './ear/EarNote.tsx';
 import { SilenceNote } from './findings/SilenceNote.tsx';
 import { FunctionList } from './functions/FunctionList.tsx';
 import { Icon } from './Icon.tsx';
@@ -37,6 +38,7 @@ export function Shell() {
         <SketchPage />
       ) : (
         <main key={page} id="work" className="shell-page" tabIndex={-1}>
+          <EarNote />
           {page === 'sheet' ? <SheetPage /> : <NotebookPage />}
         </main>
       )}
@@ -59,6 +61,7 @@ function SketchPage() {
       </Panel>
       <main id="work" className="shell-work" tabIndex={-1} aria-label="Sketch">
         <Sketch />
+        <EarNote />
         <SilenceNote />
         <KeyBar />
       </main>

@@ -3,6 +3,7 @@ import { createContext, useContext } from 'react';
 import { useStore } from 'zustand';
 import type { BlockSpec, Catalogue } from '../patch/blockSpec.ts';
 import type { BlockSymbol } from '../patch/symbol.ts';
+import type { Ear, EarState } from './ear/ear.ts';
 import type { Checks, ChecksState } from './findings/checks.ts';
 import type { Keyboard } from './listen/keyboard.ts';
 import type { Listening, ListeningState } from './listen/listening.ts';
@@ -17,6 +18,9 @@ import type { Session, SessionState } from './store/session.ts';
 import type { TraceHub } from './store/traces.ts';
 import type { ViewStore } from './store/view.ts';
 import type { ViewState } from './store/viewState.ts';
+import type { Comparison, ComparisonState } from './takePlayer/comparison.ts';
+import type { HeardSounds, HeardState } from './takePlayer/heardSounds.ts';
+import type { TakePlayer, TakePlayerState } from './takePlayer/takePlayer.ts';
 
 /** What other parts of the page ask of the sketch. */
 export interface SketchHandle {
@@ -47,6 +51,10 @@ export interface App {
   readonly probes: ProbeHub;
   readonly sounds: Sounds;
   readonly listening: Listening;
+  readonly ear: Ear;
+  readonly heardSounds: HeardSounds;
+  readonly comparison: Comparison;
+  readonly takePlayer: TakePlayer;
   readonly liveInput: LiveInput;
   readonly playing: Playing;
   readonly keyboard: Keyboard;
@@ -91,4 +99,20 @@ export function useChecks<T>(select: (state: ChecksState) => T): T {
 
 export function usePlaying<T>(select: (state: PlayingState) => T): T {
   return useStore(useApp().playing, select);
+}
+
+export function useTakePlayer<T>(select: (state: TakePlayerState) => T): T {
+  return useStore(useApp().takePlayer, select);
+}
+
+export function useEar<T>(select: (state: EarState) => T): T {
+  return useStore(useApp().ear, select);
+}
+
+export function useHeard<T>(select: (state: HeardState) => T): T {
+  return useStore(useApp().heardSounds, select);
+}
+
+export function useComparison<T>(select: (state: ComparisonState) => T): T {
+  return useStore(useApp().comparison, select);
 }

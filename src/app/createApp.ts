@@ -5,6 +5,8 @@ import { type BlockSpec, type Catalogue, createCatalogue } from '../patch/blockS
 import type { Patch } from '../patch/document.ts';
 import type { BlockSymbol } from '../patch/symbol.ts';
 import type { App } from './app.ts';
+import { createEar } from './ear/ear.ts';
+import { createEarTakes } from './ear/earTakes.ts';
 import { type ChecksParts, createChecks, whenIdle } from './findings/checks.ts';
 import { freshId } from './freshId.ts';
 import { createKeyboard } from './listen/keyboard.ts';
@@ -21,6 +23,9 @@ import { createMarks } from './store/marks.ts';
 import { createSession } from './store/session.ts';
 import { createTraceHub } from './store/traces.ts';
 import { createView, type KeyValueStore } from './store/view.ts';
+import { createComparison } from './takePlayer/comparison.ts';
+import { createHeardSounds } from './takePlayer/heardSounds.ts';
+import { createTakePlayer, type TakePlayerParts } from './takePlayer/takePlayer.ts';
 
 export interface AppParts {
   readonly specs: readonly BlockSpec[];
@@ -29,7 +34,7 @@ export interface AppParts {
   readonly patch?: Patch;
   readonly kept?: KeyValueStore | undefined;
   /** Live sound and takes; left out where there is no sound card (tests). */
-  readonly sound?: Pick<ListeningParts, 'openLive' | 'openTakes'>;
+  readonly sound?: Pick<ListeningParts, 'openLive' | 'openTakes'> & Partial<Pick<TakePlayerParts, 'openPlayer'>>;
   /** How sound files are read; left out where the page cannot (tests): then only WAV files can be, and none is chosen. */
   readonly soundFiles?: Pick<SoundsParts, 'decode' | 'digest'>;
   /** The browser's inputs; left out where it has none. */
@@ -46,8 +51,10 @@ export interface AppParts {
   readonly demos?: (catalogue: Catalogue) => readonly Patch[];
 }
 
-const silence: Pick<ListeningParts, 'openLive' | 'openTakes'> = {
-  openLive: () => Promise.reject(new Error('There is no sound here.')),
+const noSound = () => Promise.reject(new Error('There is no sound here.'));
+
+const silence: NonNullable<AppParts['sound']> = {
+  openLive: noSound,
   openTakes: () => ({ render: () => undefined, cancel: () => undefined }),
 };
 
@@ -74,6 +81,10 @@ export function createApp(parts: AppParts): App {
   const sounds = createSounds({ session, catalogue, notebook, ...(parts.soundFiles ?? noSoundFiles) });
   const listening = createListening({ session, specs, catalogue, traces, probes, sounds, ...sound });
   const playing = createPlaying({ session, catalogue, listening });
+  const ear = createEar({ session, catalogue, listening, sounds, takes: createEarTakes(catalogue, sound.openTakes) });
+  const heard = createHeardSounds(listening, ear);
+  const comparison = createComparison({ heard, later: (work) => void setTimeout(work, 0) });
+  const takePlayer = createTakePlayer({ session, listening, ear, heard, comparison, openPlayer: sound.openPlayer ?? noSound });
   return {
     specs,
     catalogue,
@@ -87,6 +98,10 @@ export function createApp(parts: AppParts): App {
     probes,
     sounds,
     listening,
+    ear,
+    heardSounds: heard,
+    comparison,
+    takePlayer,
     liveInput: createLiveInput({ session, catalogue, listening, access: parts.inputAccess }),
     playing,
     keyboard: createKeyboard({ playing, view, isTyping }),

@@ -4,6 +4,7 @@ import { docs } from '../blocks/docs.gen.ts';
 import { specs } from '../blocks/specs.gen.ts';
 import { symbols } from '../blocks/symbols.gen.ts';
 import { LiveSound } from '../engine/hosts/live.ts';
+import { Player } from '../engine/hosts/player.ts';
 import { Takes } from '../engine/hosts/takes.ts';
 import { demoPatches } from '../notebook/demo/index.ts';
 import { openStorage } from '../notebook/storage.ts';
@@ -11,8 +12,10 @@ import { AppContext } from './app.ts';
 import { createApp } from './createApp.ts';
 import { guardLeaving } from './notebook/leaving.ts';
 import { Shell } from './Shell.tsx';
+import { isTyping } from './sketch/useSketchKeys.ts';
 import { decodeInBrowser, digestOf } from './sounds/browser.ts';
 import { VIEW_KEY } from './store/view.ts';
+import { attachTakeKeys } from './takePlayer/takeKeys.ts';
 import { followTheme } from './theme.ts';
 import './style/tokens.css';
 import './style/base.css';
@@ -38,7 +41,7 @@ const app = createApp({
   symbols,
   docs,
   kept,
-  sound: { openLive: LiveSound.open, openTakes: (listener) => new Takes(listener) },
+  sound: { openLive: LiveSound.open, openTakes: (listener) => new Takes(listener), openPlayer: Player.open },
   keep: { openStore: (onLost) => openStorage({ onLost }), journal: kept, tab: allowed(() => sessionStorage) },
   demos: demoPatches,
   soundFiles: { decode: decodeInBrowser, digest: digestOf },
@@ -51,6 +54,7 @@ if (!kept?.getItem(VIEW_KEY) && roomy.matches) app.view.setState({ trayShown: tr
 followTheme(app.view, document.documentElement);
 guardLeaving(app.notebook, window);
 app.keyboard.attach(window);
+attachTakeKeys({ ...app, isTyping }, window);
 // The last patch is there before the page is, so that no empty sketch flashes up; but a slow disk does not keep the page away.
 await Promise.race([app.notebook.start(), new Promise((resolve) => setTimeout(resolve, SLOW_MS))]);
 

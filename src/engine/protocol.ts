@@ -1,6 +1,7 @@
 /** Every message between page and engine: one union each way. Events carry engine frames; buffers are transferred. */
 import type { Patch, Place } from '../patch/document.ts';
 import type { RecordedSound } from './hosts/recordings.ts';
+import type { FrameRange } from './hosts/take.ts';
 import type { EngineEvent } from './plan/events.ts';
 import type { PlacedTap, TapRequest } from './plan/plan.ts';
 
@@ -69,7 +70,25 @@ export interface TakeRequest {
   readonly seconds: number;
   readonly rate: number;
   readonly quality: 1 | 2 | 4 | 8;
+  /** All of them give peaks; windows can be asked for of those in full. */
   readonly taps: readonly TapRequest[];
+  /** What is looked at: these output frames of the taps in full come along with the take. */
+  readonly window?: FrameRange | undefined;
+  /** One of the taps in full, whose rising edges are listed. */
+  readonly edgesOf?: Place | undefined;
+  /** No windows will be asked for later: nothing is kept for them. */
+  readonly once?: true | undefined;
+  /** The take whose windows are still asked for when this one is there: the one before the last edit. */
+  readonly before?: number | undefined;
+}
+
+/** A stretch of takes that are there, rendered again; a newer such request, a new take and a cancel end it. */
+export interface WindowRequest extends FrameRange {
+  readonly id: number;
+  /** Numbers of the takes, in the order in which they are answered. */
+  readonly takes: readonly number[];
+  /** Outputs that the takes record in full; others are left out of the answer. */
+  readonly outputs: readonly Place[];
 }
 
 export type ToTakes =
@@ -79,13 +98,22 @@ export type ToTakes =
   | { readonly type: 'forget'; readonly sha256: string }
   /** The newest request wins: an older one that still renders is dropped. */
   | { readonly type: 'render'; readonly request: TakeRequest }
+  /** Answered by a `window` for each of the takes that is still there. */
+  | { readonly type: 'window'; readonly request: WindowRequest }
   | { readonly type: 'cancel' };
 
-/** Every frame of a recorded output (`peakFrames` 0), or pairs of least and greatest volts per `peakFrames` frames. */
-export interface RecordedTap {
+/** Pairs of least and greatest volts of an output per `peakFrames` frames, over the whole take. */
+export interface RecordedPeaks {
   readonly at: Place;
   readonly peakFrames: number;
-  readonly samples: Float32Array<ArrayBuffer>;
+  readonly pairs: Float32Array<ArrayBuffer>;
+}
+
+/** Every frame of some outputs from frame `from` of the take on, as far as the take goes. */
+export interface RecordedWindow {
+  readonly from: number;
+  readonly frames: number;
+  readonly taps: readonly { readonly at: Place; readonly samples: Float32Array<ArrayBuffer> }[];
 }
 
 export type FromTakes =
@@ -97,9 +125,14 @@ export type FromTakes =
       readonly frames: number;
       readonly left: Float32Array<ArrayBuffer>;
       readonly right: Float32Array<ArrayBuffer>;
-      readonly taps: readonly RecordedTap[];
+      /** In the order of the request's taps. */
+      readonly taps: readonly RecordedPeaks[];
+      readonly window: RecordedWindow | undefined;
+      /** Frames on which the request's `edgesOf` rises. */
+      readonly edges: Int32Array<ArrayBuffer>;
       readonly faults: readonly string[];
       /** Seconds of sound per second of rendering. */
       readonly realtimeRatio: number;
     }
+  | { readonly type: 'window'; readonly id: number; readonly take: number; readonly window: RecordedWindow }
   | { readonly type: 'refused'; readonly number: number; readonly say: string };

@@ -37,30 +37,31 @@ export function pitchOf(
   if (longest <= shortest + 1) return undefined;
 
   const window = length - longest - 1;
-  const difference = (lag: number, frames: number): number => {
+  const frames = Float64Array.from({ length }, (_, i) => samples[from + i] as number);
+  const difference = (lag: number, count: number): number => {
     let sum = 0;
-    for (let i = from; i < from + frames; i++) {
-      const d = (samples[i] as number) - (samples[i + lag] as number);
+    for (let i = 0; i < count; i++) {
+      const d = (frames[i] as number) - (frames[i + lag] as number);
       sum += d * d;
     }
     return sum;
   };
 
   const normalised = new Float64Array(longest + 1).fill(1);
-  let running = 0;
-  for (let lag = 1; lag <= longest; lag++) {
-    const d = difference(lag, window);
-    running += d;
-    normalised[lag] = running > 0 ? (d * lag) / running : 1;
-  }
   const at = (lag: number): number => normalised[lag] as number;
-  // A short period falls between two lags: a dip is as deep as the parabola through it.
+  let running = 0;
+  // The first dip that is deep enough is the period, so longer lags need not be looked at. A short period falls between two
+  // lags: a dip is as deep as the parabola through it.
   let period: number | undefined;
   let depth = 0;
-  for (let lag = shortest; lag < longest && period === undefined; lag++) {
-    if (at(lag) > at(lag - 1) || at(lag) > at(lag + 1)) continue;
-    const offset = parabola(at(lag - 1), at(lag), at(lag + 1));
-    depth = Math.max(0, at(lag) - ((at(lag - 1) - at(lag + 1)) * offset) / 4);
+  for (let next = 1; next <= longest && period === undefined; next++) {
+    const d = difference(next, window);
+    running += d;
+    normalised[next] = running > 0 ? (d * next) / running : 1;
+    const lag = next - 1;
+    if (lag < shortest || at(lag) > at(lag - 1) || at(lag) > at(next)) continue;
+    const offset = parabola(at(lag - 1), at(lag), at(next));
+    depth = Math.max(0, at(lag) - ((at(lag - 1) - at(next)) * offset) / 4);
     if (depth < threshold) period = lag;
   }
   if (period === undefined) return undefined;
@@ -69,9 +70,9 @@ export function pitchOf(
   // Multiples of the period, doubling: each estimate is good enough to find the next dip.
   for (let times = 2; ; times *= 2) {
     const lag = Math.round(refined * times);
-    const frames = length - lag - 2;
-    if (frames < 2 * refined || lag * 2 > length) break;
-    const dip = parabola(difference(lag - 1, frames), difference(lag, frames), difference(lag + 1, frames));
+    const count = length - lag - 2;
+    if (count < 2 * refined || lag * 2 > length) break;
+    const dip = parabola(difference(lag - 1, count), difference(lag, count), difference(lag + 1, count));
     if (Math.abs(dip) > 1) break;
     refined = (lag + dip) / times;
   }

@@ -36,10 +36,14 @@ export function createHistory(capacity: number): History {
       for (let i = first; i < samples.length; i++) store(samples[i] as number);
     },
     copy(from, out) {
-      const least = Math.max(0, end - capacity);
-      for (let i = 0; i < out.length; i++) {
-        const frame = from + i;
-        out[i] = frame >= least && frame < end ? (ring[frame % capacity] as number) : Number.NaN;
+      out.fill(Number.NaN);
+      const last = Math.min(end, from + out.length);
+      let frame = Math.max(0, end - capacity, from);
+      while (frame < last) {
+        const at = frame % capacity;
+        const count = Math.min(last - frame, capacity - at);
+        out.set(ring.subarray(at, at + count), frame - from);
+        frame += count;
       }
     },
     clear(at = 0) {

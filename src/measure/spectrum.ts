@@ -50,7 +50,9 @@ export function createAnalyser(size: number, shape: WindowShape): Analyser {
       fft.realTransform(bins, frames);
       for (let b = 0; b < result.length; b++) {
         const edge = b === 0 || b === size / 2 ? 0.5 : 1;
-        result[b] = gain * edge * Math.hypot(bins[2 * b] as number, bins[2 * b + 1] as number);
+        const [real, imaginary] = [bins[2 * b] as number, bins[2 * b + 1] as number];
+        // Not Math.hypot: it is many times slower, and nothing here comes near its range.
+        result[b] = gain * edge * Math.sqrt(real * real + imaginary * imaginary);
       }
       return result;
     },

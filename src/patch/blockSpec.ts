@@ -164,6 +164,8 @@ export interface BlockSpec {
   readonly bus?: { readonly left: string; readonly right: string; readonly dcBlock: string; readonly ceiling: string };
   /** Plays the microphone or line input, which is asked for only where a patch has such a block. Silent in takes. */
   readonly liveInput?: boolean;
+  /** The output whose rising edges are the beats of the music: probes step along them. */
+  readonly beats?: string;
   /** Private memory beyond the state struct, in seconds of float32 at the engine rate. */
   readonly memorySeconds?: number;
 }

@@ -114,6 +114,7 @@ describe.each(specs.map((spec, kind) => [spec.type, spec, kind] as const))('%s',
     const inputs = new Set(spec.inputs.map(({ id }) => id));
     const outputs = new Set(spec.outputs.map(({ id }) => id));
     for (const id of spec.keySettings) expect(settings).toContain(id);
+    if (spec.beats !== undefined) expect(spec.outputs.find(({ id }) => id === spec.beats)?.kind).toBe('gate');
     for (const { amount, normalFrom } of spec.inputs) {
       if (amount) expect(settings).toContain(amount);
       if (normalFrom) expect(inputs).toContain(normalFrom);

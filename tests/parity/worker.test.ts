@@ -43,8 +43,55 @@ describe('the take worker', () => {
     const take = renderTake(engineModule(), specs, parityPatch, { seconds: 1, taps: [{ at: ['flt', 'lowpass24'] }] });
     expect(done?.left).toEqual(take.left);
     expect(done?.right).toEqual(take.right);
-    expect(done?.taps[0]?.samples).toEqual(take.taps[0]);
+    expect(done?.taps[0]?.pairs).toEqual(take.peaks[0]);
     expect(take.left.some((x) => Math.abs(x) > 0.05)).toBe(true);
+  });
+
+  it('brings along what is looked at, and renders other windows of it and of the take before', async () => {
+    const clock = { at: ['clk', 'beat'] as const };
+    const taps = [{ at: ['flt', 'lowpass24'] as const }, clock];
+    const direct = renderTake(engineModule(), specs, parityPatch, { seconds: 2, taps, edgesOf: 1 });
+    const slow = { ...parityPatch, blocks: parityPatch.blocks.map((b) => (b.id === 'clk' ? { ...b, settings: { bpm: 60 } } : b)) };
+    const other = renderTake(engineModule(), specs, slow, { seconds: 2, taps });
+    posted.length = 0;
+    send({ type: 'render', request: { ...request(11, 2), patch: slow, taps } });
+    await waitFor(() => posted.some((message) => message.type === 'done'));
+    posted.length = 0;
+    send({ type: 'render', request: { ...request(12, 2), taps, window: { from: 60000, frames: 500 }, edgesOf: clock.at, before: 11 } });
+    await waitFor(() => posted.some((message) => message.type === 'done'));
+    const done = posted.find((message) => message.type === 'done');
+    expect(done?.window?.taps[0]?.samples).toEqual(direct.taps[0]?.slice(60000, 60500));
+    expect(done?.edges).toEqual(direct.edges);
+    expect(direct.edges.length).toBe(5); // 137 beats a minute, the first at once
+    send({ type: 'window', request: { id: 1, from: 30000, frames: 20, takes: [12, 11], outputs: [['flt', 'lowpass24']] } });
+    await waitFor(() => posted.filter((message) => message.type === 'window').length === 2);
+    const windows = posted.filter((message) => message.type === 'window');
+    expect(windows.map(({ id, take, window }) => [id, take, window.from, window.taps[0]?.samples])).toEqual([
+      [1, 12, 30000, direct.taps[0]?.slice(30000, 30020)],
+      [1, 11, 30000, other.taps[0]?.slice(30000, 30020)],
+    ]);
+    expect(windows[0]?.window.taps[0]?.samples).not.toEqual(windows[1]?.window.taps[0]?.samples);
+  });
+
+  it('answers the newest window only, after a newer take, and none after a cancel', async () => {
+    send({ type: 'render', request: request(13, 60) });
+    await waitFor(() => posted.some((message) => message.type === 'done' && message.number === 13));
+    posted.length = 0;
+    const window = (id: number, from: number, frames: number): void =>
+      send({ type: 'window', request: { id, from, frames, takes: [13], outputs: [['flt', 'lowpass24']] } });
+    window(2, 0, 2_000_000);
+    window(3, 100, 100);
+    await waitFor(() => posted.some((message) => message.type === 'window'));
+    window(4, 0, 2_000_000);
+    send({ type: 'cancel' });
+    await new Promise((resolve) => setTimeout(resolve, 300));
+    expect(posted.map((message) => message.type === 'window' && message.id)).toEqual([3]);
+    posted.length = 0;
+    window(5, 0, 2_000_000);
+    send({ type: 'render', request: request(14, 0.2) });
+    await waitFor(() => posted.some((message) => message.type === 'done'));
+    await new Promise((resolve) => setTimeout(resolve, 300));
+    expect(posted.map((message) => message.type)).toEqual(['done']);
   });
 
   it('drops an older request when a newer one comes', async () => {

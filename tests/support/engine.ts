@@ -1,8 +1,10 @@
 /** The shipped engine module, for tests that run in Node. */
 import { readFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
-const file = fileURLToPath(new URL('../../src/engine/runtime/engine.wasm', import.meta.url));
+// Not `new URL(path, import.meta.url)`: in tests with a page the bundler takes that for an address of the page.
+const file = join(dirname(fileURLToPath(import.meta.url)), '../../src/engine/runtime/engine.wasm');
 
 let compiled: WebAssembly.Module | undefined;
 

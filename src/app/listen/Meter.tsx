@@ -1,6 +1,6 @@
-/** Peak level of the live sound, drawn on a canvas as often as the screen asks; says nothing while silent. */
+/** Peak level of what sounds, live or as a take, drawn on a canvas as often as the screen asks; says nothing while silent. */
 import { useEffect, useRef } from 'react';
-import { useApp, useListening } from '../app.ts';
+import { useApp, useListening, useTakePlayer } from '../app.ts';
 
 const FLOOR_DB = -60;
 const WIDTH = 96;
@@ -9,22 +9,23 @@ const HEIGHT = 8;
 const FALL = 24;
 
 export function Meter() {
-  const { listening } = useApp();
+  const { listening, takePlayer } = useApp();
   const canvas = useRef<HTMLCanvasElement>(null);
   const text = useRef<HTMLSpanElement>(null);
-  const sound = useListening((state) => state.sound);
+  const live = useListening((state) => state.sound === 'on');
+  const on = useTakePlayer((state) => state.playing) || live;
   const latency = useListening((state) => state.latency);
   const load = useListening((state) => state.load);
 
   useEffect(() => {
     const context = canvas.current?.getContext('2d');
-    if (!context || sound !== 'on') return;
+    if (!context || !on) return;
     let frame = 0;
     let shown = FLOOR_DB;
     let last = performance.now();
     let said = 0;
     const draw = (now: number): void => {
-      const level = Math.max(FLOOR_DB, 20 * Math.log10(Math.max(listening.peak(), 1e-6)));
+      const level = Math.max(FLOOR_DB, 20 * Math.log10(Math.max(listening.peak(), takePlayer.peak(), 1e-6)));
       shown = Math.max(level, shown - (FALL * (now - last)) / 1000, FLOOR_DB);
       last = now;
       const style = getComputedStyle(context.canvas);
@@ -41,17 +42,21 @@ export function Meter() {
     };
     frame = requestAnimationFrame(draw);
     return () => cancelAnimationFrame(frame);
-  }, [listening, sound]);
+  }, [listening, takePlayer, on]);
 
-  if (sound !== 'on') return null;
+  if (!on) return null;
   return (
     <span
       className="listen-meter"
-      title={`Peak level. A control reaches the loudspeaker after about ${Math.round(latency * 1000)} ms; the engine needs ${Math.round(load * 100)} % of the time.`}
+      title={
+        live
+          ? `Peak level. A control reaches the loudspeaker after about ${Math.round(latency * 1000)} ms; the engine needs ${Math.round(load * 100)} % of the time.`
+          : 'Peak level of the take'
+      }
     >
       <canvas ref={canvas} width={WIDTH} height={HEIGHT} />
       <span ref={text} className="soft" />
-      <span className="soft listen-latency">{Math.round(latency * 1000)} ms</span>
+      {live && <span className="soft listen-latency">{Math.round(latency * 1000)} ms</span>}
     </span>
   );
 }

@@ -1,6 +1,6 @@
 /** Shown with the first sound in this browser: levels, headphones, loudspeakers. It never stands in the way of Stop. */
 import { useEffect, useState } from 'react';
-import { useListening } from '../app.ts';
+import { useListening, useTakePlayer } from '../app.ts';
 
 const KEY = 'signal-sketchbook/safety-note-read';
 
@@ -13,11 +13,12 @@ function alreadyRead(): boolean {
 }
 
 export function SafetyNote() {
-  const sound = useListening((state) => state.sound);
+  const live = useListening((state) => state.sound === 'on');
+  const playing = useTakePlayer((state) => state.playing);
   const [shown, setShown] = useState(false);
   useEffect(() => {
-    if (sound === 'on' && !alreadyRead()) setShown(true);
-  }, [sound]);
+    if ((live || playing) && !alreadyRead()) setShown(true);
+  }, [live, playing]);
   if (!shown) return null;
   const read = (): void => {
     setShown(false);

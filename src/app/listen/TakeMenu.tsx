@@ -6,6 +6,7 @@ import { setDetails } from '../../patch/commands/setDetails.ts';
 import { DEFAULT_SECONDS } from '../../patch/document.ts';
 import { useApp, useListening, useSession } from '../app.ts';
 import { fileName, saveFile } from '../saveFile.ts';
+import { CompareNote } from '../takePlayer/CompareNote.tsx';
 import type { ListeningState, Quality } from './listening.ts';
 import { TakeFigures } from './TakeFigures.tsx';
 
@@ -74,6 +75,7 @@ function TakePanel({ seconds }: { readonly seconds: number }) {
   const busy = status === 'waiting' || status === 'rendering';
   return (
     <>
+      <CompareNote />
       <label className="take-row">
         <span>Length in seconds</span>
         <input

@@ -1,5 +1,6 @@
 /** Listening to the patch: live sound, its level, and the take. */
 import { useApp, useListening } from '../app.ts';
+import { PlayTake } from '../takePlayer/TakeControls.tsx';
 import { Meter } from './Meter.tsx';
 import './listen.css';
 import { SafetyNote } from './SafetyNote.tsx';
@@ -38,6 +39,7 @@ export function Transport() {
         />
       </label>
       <Meter />
+      <PlayTake />
       <TakeMenu />
       <SafetyNote />
     </section>

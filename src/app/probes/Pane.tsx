@@ -1,32 +1,63 @@
-/** The tray's drawing: wave or spectrum, redrawn only when something differs and the screen is due. */
-import { type PointerEvent, useCallback, useEffect, useRef } from 'react';
+/** The tray's drawing: one of the views, redrawn only when something differs and the screen is due. */
+import { useCallback, useEffect, useRef } from 'react';
 import { useStore } from 'zustand';
-import { DEFAULT_SECONDS } from '../../patch/document.ts';
-import { useApp, useListening, useSession } from '../app.ts';
-import { drawSpectrum, SPECTRUM_FRAMES } from './drawSpectrum.ts';
-import { drawWave } from './drawWave.ts';
+import { useApp, useListening, useTakePlayer } from '../app.ts';
+import type { Drawing } from './drawing.ts';
+import { drawMarks } from './drawMarks.ts';
 import { type Lane, type TimeAxis, type Window, windowsOf } from './lanes.ts';
 import { fitCanvas, paintOf } from './paint.ts';
-import { type ScopeStore, within, zoomed } from './scopeStore.ts';
+import type { Readouts } from './readouts.ts';
+import type { ScopeState, ScopeStore } from './scopeStore.ts';
+import { persists } from './sweeps.ts';
+import { usePaneGestures } from './usePaneGestures.ts';
+import { useBeats } from './useTake.ts';
+import { type View, viewOf } from './views.ts';
 
 /** Room for the volt scale, in CSS pixels; the lanes' names stand beside the canvas. */
 const gutter = 64;
+/** The rate at which most devices run; a few frames more or less do not matter. */
+const LIVE_RATE = 48000;
+
+/** Windows for a view: of live sound the frames that it wants, of a take what is on the screen. */
+function windowsFor(
+  view: View,
+  probes: readonly Lane[],
+  state: ScopeState,
+  live: boolean,
+): { windows: (Window | undefined)[]; axis: TimeAxis } {
+  const trigger = view.id === 'wave' ? state.trigger : undefined;
+  if (live) {
+    const span = view.liveFrames ? view.liveFrames / LIVE_RATE : Math.max(state.span, view.liveLeast ?? 0);
+    return windowsOf(probes, { ...state, trigger, span }, live);
+  }
+  return windowsOf(probes, { ...state, trigger }, live);
+}
 
 export interface PaneProps {
   readonly scope: ScopeStore;
+  /** What the view shows. */
   readonly lanes: readonly Lane[];
+  /** All that is clipped. */
+  readonly probes: readonly Lane[];
+  readonly readouts: Readouts;
+  /** Seconds of the take. */
+  readonly length: number;
+  /** Takes the keys that move along the time axis. */
+  readonly focusAxis: () => void;
   /** Filled with a function that asks for a new drawing. */
   readonly redraw: { current: () => void };
 }
 
-export function Pane({ scope, lanes, redraw }: PaneProps) {
+export function Pane({ scope, lanes, probes, readouts, length, focusAxis, redraw }: PaneProps) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const frame = useRef(0);
-  const pointer = useRef<number | undefined>(undefined);
-  const drag = useRef<{ x: number; start: number } | undefined>(undefined);
+  const again = useRef<() => void>(() => undefined);
+  const pointer = useRef<{ x: number; y: number } | undefined>(undefined);
   const kept = useRef<{ windows: (Window | undefined)[]; axis: TimeAxis } | undefined>(undefined);
   const live = useListening((state) => state.sound === 'on');
-  const length = useSession(({ patch }) => patch.seconds ?? DEFAULT_SECONDS);
+  const loop = useTakePlayer((state) => state.loop);
+  const beats = useBeats();
+  const says = useStore(scope, ({ show }) => viewOf(show).says);
   const theme = useStore(useApp().view, (state) => state.theme);
 
   const draw = useCallback(() => {
@@ -35,26 +66,46 @@ export function Pane({ scope, lanes, redraw }: PaneProps) {
     const fitted = target && fitCanvas(target);
     if (!target || !fitted) return;
     const state = scope.getState();
-    const paint = paintOf(target);
-    const spectral = state.show === 'spectrum';
-    if (!state.frozen || !kept.current) {
-      kept.current = windowsOf(lanes, spectral ? { ...state, span: SPECTRUM_FRAMES / 48000, trigger: undefined } : state, live);
-    }
-    const common = { ...fitted, paint, lanes, windows: kept.current.windows, pointer: pointer.current, gutter };
-    if (spectral) drawSpectrum(common);
-    else drawWave({ ...common, axis: kept.current.axis, volts: state.volts });
-  }, [scope, lanes, live]);
+    const view = viewOf(state.show);
+    if (!state.frozen || !kept.current) kept.current = windowsFor(view, probes, state, live);
+    const { windows, axis } = kept.current;
+    const drawing: Drawing = {
+      ...fitted,
+      axis,
+      paint: paintOf(target),
+      lanes,
+      windows: lanes.map(({ name }) => windows[probes.findIndex((probe) => probe.name === name)]),
+      probes: probes.map((lane, i) => ({ lane, window: windows[i] })),
+      pointer: pointer.current?.x,
+      pointerY: pointer.current?.y,
+      gutter,
+      scope: state,
+      beats: live ? undefined : beats,
+      live,
+      calm: matchMedia('(prefers-reduced-motion: reduce)').matches,
+      again: () => again.current(),
+      readPiece: (piece) => scope.setState({ piece }),
+    };
+    if (lanes.length > 0) view.draw(drawing);
+    // Sweeps count time from their trigger.
+    if (lanes.length > 0 && view.timed && !live && !persists(state)) drawMarks(drawing, { beats, loop });
+    readouts.drawn(drawing, view);
+  }, [scope, lanes, probes, live, readouts, beats, loop]);
 
   const ask = useCallback(() => {
     if (frame.current === 0) frame.current = requestAnimationFrame(draw);
   }, [draw]);
+  again.current = ask;
 
   useEffect(() => {
     redraw.current = ask;
     kept.current = undefined;
     ask();
     const stop = scope.subscribe((now, before) => {
-      if (now.show !== before.show || now.span !== before.span || now.start !== before.start) kept.current = undefined;
+      if (now.show !== before.show || now.span !== before.span || now.start !== before.start || now.persistence !== before.persistence)
+        kept.current = undefined;
+      const moved = now.show !== before.show || now.span !== before.span || now.start !== before.start;
+      if (moved && now.piece) scope.setState({ piece: undefined });
       ask();
     });
     const watch = new ResizeObserver(ask);
@@ -72,39 +123,7 @@ export function Pane({ scope, lanes, redraw }: PaneProps) {
     if (theme) ask();
   }, [theme, ask]);
 
-  const share = (x: number): number => {
-    const width = canvas.current?.clientWidth ?? 1;
-    return Math.min(1, Math.max(0, (x - gutter) / (width - gutter)));
-  };
-
-  // React's wheel listeners are passive; zooming must keep the page from scrolling.
-  useEffect(() => {
-    const target = canvas.current;
-    if (!target) return;
-    const wheel = (event: WheelEvent): void => {
-      if (scope.getState().show !== 'wave') return;
-      event.preventDefault();
-      const about = live ? 1 : share(event.offsetX);
-      const state = scope.getState();
-      if (event.shiftKey || Math.abs(event.deltaX) > Math.abs(event.deltaY)) {
-        const by = ((event.deltaX || event.deltaY) / target.clientWidth) * state.span;
-        scope.setState({ start: within(state.start + by, state.span, length) });
-      } else scope.setState(zoomed(state, 1.002 ** event.deltaY, about, length));
-    };
-    target.addEventListener('wheel', wheel, { passive: false });
-    return () => target.removeEventListener('wheel', wheel);
-  });
-
-  const move = (event: PointerEvent<HTMLCanvasElement>): void => {
-    const { offsetX } = event.nativeEvent;
-    pointer.current = offsetX;
-    if (drag.current) {
-      const { span } = scope.getState();
-      const width = (canvas.current?.clientWidth ?? 1) - gutter;
-      scope.setState({ start: within(drag.current.start - ((offsetX - drag.current.x) / width) * span, span, length) });
-    }
-    ask();
-  };
+  const gestures = usePaneGestures({ canvas, scope, live, length, gutter });
 
   return (
     <canvas
@@ -112,20 +131,22 @@ export function Pane({ scope, lanes, redraw }: PaneProps) {
       className="probe-pane"
       data-live={live}
       role="img"
-      aria-label={`${scope.getState().show === 'wave' ? 'Waves' : 'Spectra'} of ${lanes.map(({ title }) => title).join(', ')}`}
-      onPointerMove={move}
+      aria-label={`${says} of ${lanes.map(({ title }) => title).join(', ')}`}
+      onPointerMove={(event) => {
+        pointer.current = { x: event.nativeEvent.offsetX, y: event.nativeEvent.offsetY };
+        gestures.move(event);
+        ask();
+      }}
       onPointerLeave={() => {
         pointer.current = undefined;
         ask();
       }}
       onPointerDown={(event) => {
-        if (live) return;
-        event.currentTarget.setPointerCapture(event.pointerId);
-        drag.current = { x: event.nativeEvent.offsetX, start: scope.getState().start };
+        focusAxis();
+        gestures.down(event);
       }}
-      onPointerUp={() => {
-        drag.current = undefined;
-      }}
+      onPointerUp={gestures.up}
+      onPointerCancel={gestures.up}
     />
   );
 }

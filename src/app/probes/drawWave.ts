@@ -1,27 +1,15 @@
 /** The scope: one lane per probe on one time axis. Work is bounded by the screen's columns. */
-import { columnsOfFrames } from '../../measure/columns.ts';
-import type { Lane, TimeAxis, Window } from './lanes.ts';
-import type { Paint } from './paint.ts';
-import { fitVolts, roundStep, ticks, timeText } from './scales.ts';
-import type { VoltRange } from './scopeStore.ts';
+import { type Columns, columnsOfFrames, columnsOfPeaks } from '../../measure/columns.ts';
+import type { Drawing } from './drawing.ts';
+import { AXIS, drawTimeAxis, line } from './drawParts.ts';
+import type { Lane, Window } from './lanes.ts';
+import { fitVolts } from './scales.ts';
+import { alignedToTrigger, earlierSweeps, framesOf, persists, type Sweep } from './sweeps.ts';
 
-export const AXIS = 20;
-
-export interface WaveDrawing {
-  readonly context: CanvasRenderingContext2D;
-  readonly width: number;
-  readonly height: number;
-  readonly paint: Paint;
-  readonly lanes: readonly Lane[];
-  readonly windows: readonly (Window | undefined)[];
-  readonly axis: TimeAxis;
-  readonly volts: VoltRange;
-  /** CSS pixels from the left, while the pointer is over the drawing. */
-  readonly pointer: number | undefined;
-  readonly gutter: number;
-}
-
-export function drawWave(drawing: WaveDrawing): void {
+export function drawWave(whole: Drawing): void {
+  const persistent = persists(whole.scope);
+  const drawing = persistent ? alignedToTrigger(whole) : whole;
+  const sweeps = persistent ? earlierSweeps(drawing) : [];
   const { context, width, height, paint, lanes, gutter } = drawing;
   context.font = paint.font;
   context.textBaseline = 'middle';
@@ -30,34 +18,13 @@ export function drawWave(drawing: WaveDrawing): void {
   for (const [i, lane] of lanes.entries()) {
     const top = i * laneHeight;
     if (i > 0) line(context, paint.rule, 0, top, width, top);
-    drawLane(drawing, lane, drawing.windows[i], top + 6, laneHeight - 12);
+    drawLane(drawing, lane, drawing.windows[i], sweeps, top + 6, laneHeight - 12);
   }
   if (drawing.pointer !== undefined && drawing.pointer > gutter)
     line(context, paint.pick, drawing.pointer, 0, drawing.pointer, height - AXIS);
 }
 
-function line(context: CanvasRenderingContext2D, style: string, x1: number, y1: number, x2: number, y2: number): void {
-  context.strokeStyle = style;
-  context.lineWidth = 1;
-  context.beginPath();
-  context.moveTo(Math.round(x1) + 0.5, Math.round(y1) + 0.5);
-  context.lineTo(Math.round(x2) + 0.5, Math.round(y2) + 0.5);
-  context.stroke();
-}
-
-function drawTimeAxis({ context, width, height, paint, axis, gutter }: WaveDrawing): void {
-  const most = Math.max(2, Math.floor((width - gutter) / 90));
-  const step = roundStep(axis.span, most);
-  context.textAlign = 'center';
-  for (const time of ticks(axis.start, axis.start + axis.span, most)) {
-    const x = gutter + ((time - axis.start) / axis.span) * (width - gutter);
-    line(context, paint.rule, x, 0, x, height - AXIS);
-    context.fillStyle = paint.soft;
-    if (x < width - 20) context.fillText(timeText(time, step), x, height - AXIS / 2 + 1);
-  }
-}
-
-function drawLane(drawing: WaveDrawing, lane: Lane, window: Window | undefined, top: number, height: number): void {
+function drawLane(drawing: Drawing, lane: Lane, window: Window | undefined, sweeps: readonly Sweep[], top: number, height: number): void {
   const { context, width, paint, axis, gutter, pointer } = drawing;
   context.textAlign = 'left';
   context.fillStyle = paint.soft;
@@ -67,8 +34,16 @@ function drawLane(drawing: WaveDrawing, lane: Lane, window: Window | undefined, 
   }
   const count = Math.max(1, Math.floor(width - gutter));
   const perColumn = (axis.span * window.rate) / count;
-  const columns = columnsOfFrames(window.samples, window.from, perColumn, count);
-  const [low, high] = drawing.volts === 'auto' ? fitVolts(least(columns.lowest), most(columns.highest)) : drawing.volts;
+  const columns = columnsOf(window, perColumn, count);
+  const earlier = sweeps.map(({ at, strength }) => {
+    const start = Math.floor(at);
+    const samples = framesOf(lane, window, drawing.live, start, Math.ceil(axis.span * window.rate) + 2);
+    return { strength, columns: columnsOfFrames(samples, at - start, perColumn, count) };
+  });
+  const all = [columns, ...earlier.map((sweep) => sweep.columns)];
+  const fitted = (): readonly [number, number] =>
+    fitVolts(Math.min(...all.map(({ lowest }) => least(lowest))), Math.max(...all.map(({ highest }) => most(highest))));
+  const [low, high] = drawing.scope.volts === 'auto' ? fitted() : drawing.scope.volts;
   const y = (volts: number): number => top + height * (1 - (volts - low) / (high - low));
   if (low < 0 && high > 0) line(context, paint.rule, gutter, y(0), width, y(0));
   context.textAlign = 'right';
@@ -80,11 +55,15 @@ function drawLane(drawing: WaveDrawing, lane: Lane, window: Window | undefined, 
   context.beginPath();
   context.rect(gutter, top - 3, width - gutter, height + 6);
   context.clip();
-  if (window.before) {
-    const before = columnsOfFrames(window.before, window.from, perColumn, count);
-    stroke(context, paint.before, before, gutter, y, 1, []);
+  const before = columnsBefore(window, perColumn, count);
+  if (before) stroke(context, paint.before, before, gutter, y, 1, []);
+  for (const sweep of earlier) {
+    context.globalAlpha = sweep.strength;
+    stroke(context, paint.line[lane.kind], sweep.columns, gutter, y, 1, []);
   }
+  context.globalAlpha = 1;
   stroke(context, paint.line[lane.kind], columns, gutter, y, lane.kind === 'audio' ? 1.4 : 1.2, []);
+  if (1 / perColumn >= DOT_DISTANCE) drawDots(context, paint.line[lane.kind], window, 1 / perColumn, gutter, width, y);
   context.restore();
   if (pointer !== undefined && pointer > gutter) {
     const c = Math.min(count - 1, Math.floor(pointer - gutter));
@@ -97,6 +76,46 @@ function drawLane(drawing: WaveDrawing, lane: Lane, window: Window | undefined, 
       context.fillText(text, pointer + (right ? -8 : 8), top + 8);
     }
   }
+}
+
+/** Every frame where they are there, else peaks. */
+function columnsOf({ samples, from, peaks }: Window, perColumn: number, count: number): Columns {
+  if (samples.length > 0 || !peaks) return columnsOfFrames(samples, from, perColumn, count);
+  return columnsOfPeaks(peaks.least, peaks.greatest, from / peaks.frames, perColumn / peaks.frames, count);
+}
+
+/** Peaks of the take before are drawn only where they are not much coarser than the screen. */
+function columnsBefore({ samples, from, startFrame, before, beforePeaks }: Window, perColumn: number, count: number): Columns | undefined {
+  if (before) return columnsOfFrames(before, from, perColumn, count);
+  if (!beforePeaks || (samples.length > 0 && perColumn * 4 < beforePeaks.frames)) return undefined;
+  const { least, greatest, frames } = beforePeaks;
+  return columnsOfPeaks(least, greatest, (startFrame + from) / frames, perColumn / frames, count);
+}
+
+/** Samples that far apart (CSS pixels) are drawn as dots. */
+const DOT_DISTANCE = 6;
+
+function drawDots(
+  context: CanvasRenderingContext2D,
+  style: string,
+  { samples, from }: Window,
+  perFrame: number,
+  left: number,
+  right: number,
+  y: (volts: number) => number,
+): void {
+  context.fillStyle = style;
+  context.beginPath();
+  const first = Math.max(0, Math.ceil(from));
+  for (let n = first; n < samples.length; n++) {
+    const x = left + (n - from) * perFrame;
+    if (x > right) break;
+    const volts = samples[n] as number;
+    if (!Number.isFinite(volts)) continue;
+    context.moveTo(x + 2.5, y(volts));
+    context.arc(x, y(volts), 2.5, 0, 2 * Math.PI);
+  }
+  context.fill();
 }
 
 const least = (values: Float32Array): number => values.reduce((m, v) => Math.min(m, Number.isNaN(v) ? m : v), Number.POSITIVE_INFINITY);

@@ -2,6 +2,7 @@
 import type { SignalKind } from '../../patch/blockSpec.ts';
 
 export interface Paint {
+  readonly paper: string;
   readonly ink: string;
   readonly soft: string;
   readonly rule: string;
@@ -19,6 +20,7 @@ export function paintOf(element: Element): Paint {
     return value.startsWith('var(') ? read(value.slice(4, -1)) : value;
   };
   return {
+    paper: resolve('--paper'),
     ink: resolve('--ink'),
     soft: resolve('--ink-soft'),
     rule: resolve('--rule'),

@@ -1,13 +1,16 @@
 /** What a probe has seen: the live history, the take, and the take before the last edit. */
 import { createHistory, type History } from '../../measure/ring.ts';
-import type { ProbeListener, Stretch } from '../listen/probeHub.ts';
+import type { Peaks, ProbeListener, ProbeTake, Stretch, TakeStretch, WhichTake } from '../listen/probeHub.ts';
 
 /** Seconds of live signal that are kept. */
 export const LIVE_SECONDS = 12;
 
+/** Of a take: peaks of all of it, and every frame of what is looked at. */
 export interface Recording {
-  readonly samples: Float32Array;
   readonly rate: number;
+  readonly frames: number;
+  readonly peaks: Peaks;
+  readonly window: TakeStretch | undefined;
 }
 
 export class Recorder implements ProbeListener {
@@ -32,9 +35,15 @@ export class Recorder implements ProbeListener {
     this.#changed();
   }
 
-  take({ samples, rate }: Stretch): void {
-    this.before = this.recorded;
-    this.recorded = { samples, rate };
+  take({ rate, frames, peaks, window, step }: ProbeTake): void {
+    if (step !== 'same') this.before = step === 'fresh' ? undefined : this.recorded;
+    this.recorded = { rate, frames, peaks, window };
+    this.#changed();
+  }
+
+  window(which: WhichTake, window: TakeStretch): void {
+    if (which === 'now' && this.recorded) this.recorded = { ...this.recorded, window };
+    else if (which === 'before' && this.before) this.before = { ...this.before, window };
     this.#changed();
   }
 }

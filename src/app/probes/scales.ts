@@ -25,11 +25,11 @@ export function fitVolts(lowest: number, highest: number): readonly [number, num
   return lowest >= -0.02 * half && highest > 0 ? [0, half === 6 ? 10 : half] : [-half, half];
 }
 
-/** 0.0125 -> "12.5 ms", 3 -> "3 s". */
-export function timeText(seconds: number, step: number): string {
-  if (step >= 0.1) return `${Number(seconds.toFixed(2))} s`;
-  if (step >= 0.0001) return `${Number((seconds * 1000).toFixed(2))} ms`;
-  return `${Number((seconds * 1e6).toFixed(1))} µs`;
+/** A time on an axis that reaches to `most` seconds in steps of `step`: "12.5 ms", "3 s", "5.39585 s". */
+export function timeText(seconds: number, step: number, most: number): string {
+  const [unit, factor] = most >= 1 ? (['s', 1] as const) : most >= 0.001 ? (['ms', 1e3] as const) : (['µs', 1e6] as const);
+  const decimals = Math.min(9, Math.max(0, Math.ceil(-Math.log10(step * factor) - 1e-9)));
+  return `${(seconds * factor).toFixed(decimals)} ${unit}`;
 }
 
 /** Hertz on a logarithmic axis, 0..1. */

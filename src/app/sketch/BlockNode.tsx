@@ -3,7 +3,7 @@ import type { NodeProps } from '@xyflow/react';
 import { memo } from 'react';
 import { useStore } from 'zustand';
 import { type BlockGeometry, LABEL_ROOM, type PortGeometry } from '../../sheet/drawing/geometry.ts';
-import { useMarks } from '../app.ts';
+import { useEar, useMarks } from '../app.ts';
 import { SymbolDrawing } from '../SymbolDrawing.tsx';
 import type { BlockFlowNode } from './flowNodes.ts';
 import { LabelEditor } from './LabelEditor.tsx';
@@ -16,6 +16,7 @@ export const BlockNode = memo(function BlockNode({ id, data, selected }: NodePro
   const geometry = useStore(useSketchParts().drawn, (state) => state.blocks.get(id));
   const renaming = useSketch((state) => state.renaming === id);
   const mark = useMarks((state) => state.marks.get(id));
+  const heard = useEar(({ at }) => (at?.[0] === id ? at[1] : undefined));
   if (!geometry) return null;
   const { box } = geometry;
   const rect = geometry.symbol;
@@ -51,6 +52,7 @@ export const BlockNode = memo(function BlockNode({ id, data, selected }: NodePro
           left={port.x - box.x}
           top={port.y - box.y}
           source={port.side === 'input' ? sources[port.id] : undefined}
+          heard={port.side === 'output' && port.id === heard}
           probed={port.side === 'output' && probed.includes(port.id)}
         />
       ))}

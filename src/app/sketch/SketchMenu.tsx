@@ -2,7 +2,7 @@
 import { DropdownMenu } from 'radix-ui';
 import { type ReactNode, useEffect, useRef } from 'react';
 import { type Place, placeName, samePlace } from '../../patch/document.ts';
-import { useApp, useSession } from '../app.ts';
+import { useApp, useEar, useSession } from '../app.ts';
 import type { Actions } from './actions.ts';
 import { aimCabling, type PortRef, startCabling } from './cabling.ts';
 import { focusBlock, focusPort } from './focus.ts';
@@ -106,6 +106,19 @@ function BlockItems({ actions }: { readonly actions: Actions }) {
       {only && outputs.length === 1 && outputs[0] && (
         <ProbeItem place={[only.id, outputs[0].id]} actions={actions} title="Clip a probe here" />
       )}
+      {only && outputs.length === 1 && outputs[0] && <EarItem place={[only.id, outputs[0].id]} />}
+      {only && outputs.length > 1 && (
+        <DropdownMenu.Sub>
+          <DropdownMenu.SubTrigger className="menu-item">Listen here</DropdownMenu.SubTrigger>
+          <DropdownMenu.Portal>
+            <DropdownMenu.SubContent className="menu">
+              {outputs.map((output) => (
+                <EarItem key={output.id} place={[only.id, output.id]} title={output.title} />
+              ))}
+            </DropdownMenu.SubContent>
+          </DropdownMenu.Portal>
+        </DropdownMenu.Sub>
+      )}
       {only && outputs.length > 1 && (
         <DropdownMenu.Sub>
           <DropdownMenu.SubTrigger className="menu-item">Clip a probe here</DropdownMenu.SubTrigger>
@@ -146,6 +159,7 @@ function CableItems({ input, actions }: { readonly input: string; readonly actio
   if (!cable) return null;
   return (
     <>
+      <EarItem place={cable.from} />
       <ProbeItem place={cable.from} actions={actions} title="Clip a probe here" />
       <Item
         onSelect={() => {
@@ -215,9 +229,11 @@ function PortItems({ port, actions }: { readonly port: PortRef; readonly actions
       >
         {port.side === 'output' ? 'Run a cable from here' : 'Run a cable to here'}
       </Item>
+      {port.side === 'output' && <EarItem place={port.place} />}
       {port.side === 'output' && <ProbeItem place={port.place} actions={actions} title="Clip a probe here" />}
       {cable && (
         <>
+          <EarItem place={cable.from} />
           <ProbeItem place={cable.from} actions={actions} title="Clip a probe here" />
           <Item onSelect={() => session.selectCable(placeName(cable.to))}>Select its cable</Item>
           <Item keys="Delete" onSelect={() => actions.unplug(cable.to)}>
@@ -245,6 +261,12 @@ function ProbeItem({ place, actions, title }: { readonly place: Place; readonly 
       {probed ? `Take the probe off${title.startsWith('Clip') ? '' : ` ${title}`}` : title}
     </Item>
   );
+}
+
+function EarItem({ place, title = 'Listen here' }: { readonly place: Place; readonly title?: string }) {
+  const { ear } = useApp();
+  const on = useEar((state) => state.at !== undefined && samePlace(state.at, place));
+  return <Item onSelect={() => ear.toggle(place)}>{on ? 'Back to the output' : title}</Item>;
 }
 
 function focusPortLater(port: PortRef): void {

@@ -126,9 +126,12 @@ export function useSketchKeys(paper: RefObject<HTMLElement | null>, flow: Flow, 
         session.say('Cable put away.');
         return true;
       }
+      const { selection } = session.getState();
+      const something = selection.blocks.size > 0 || selection.cable !== undefined || view.getState().drawer !== undefined;
       session.clearSelection();
       view.setState({ drawer: undefined });
-      return true;
+      // Else the key is left to whoever has something to put away.
+      return something;
     }
 
     function pan([x, y]: readonly [number, number]): void {

@@ -22,7 +22,7 @@ export interface ViewState {
   readonly palette: boolean;
 }
 
-export const TRAY_HEIGHT = { least: 120, most: 640, usual: 240 } as const;
+export const TRAY_HEIGHT = { least: 160, most: 640, usual: 272 } as const;
 
 export const initialView: ViewState = {
   theme: 'system',

@@ -64,4 +64,5 @@ export const spec = {
     },
   ],
   keySettings: ['bpm'],
+  beats: 'beat',
 } as const satisfies BlockSpec;

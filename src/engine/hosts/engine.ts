@@ -38,12 +38,6 @@ export interface EngineExports {
 
 const PAGE = 65536;
 
-/** All state of an engine at one moment; restores only into the same plan. */
-export interface Snapshot {
-  readonly plan: number;
-  readonly bytes: Uint8Array<ArrayBuffer>;
-}
-
 export class Engine {
   readonly exports: EngineExports;
   readonly rate: number;
@@ -163,14 +157,13 @@ export class Engine {
     return this.#manyRight;
   }
 
-  snapshot(): Snapshot {
-    const end = (this.#plan?.base ?? 0) + (this.#plan?.totalBytes ?? 0);
-    return { plan: this.#plan?.base ?? 0, bytes: new Uint8Array(this.exports.memory.buffer.slice(0, end)) };
-  }
-
-  /** Throws where the snapshot was taken from another plan. */
-  restore(snapshot: Snapshot): void {
-    if (snapshot.plan !== this.#plan?.base) throw new Error('This snapshot belongs to another plan.');
-    new Uint8Array(this.exports.memory.buffer).set(snapshot.bytes);
+  /**
+   * Views on all memory that rendering changes: the runtime's own and the plan's. Sound files lie between and stay as they are.
+   * Good until memory grows.
+   */
+  stateParts(): readonly Int32Array[] {
+    const { buffer } = this.exports.memory;
+    const { base, totalBytes } = this.#plan ?? { base: 0, totalBytes: 0 };
+    return [new Int32Array(buffer, 0, this.arenaStart >> 2), new Int32Array(buffer, base, Math.ceil(totalBytes / 4))];
   }
 }

@@ -9,6 +9,7 @@ import { compilePlan, GLIDE_SECONDS } from '../plan/compile.ts';
 import { type EngineEvent, settingEvents } from '../plan/events.ts';
 import { type EngineCatalogue, type Plan, PlanRefused, type TapRequest } from '../plan/plan.ts';
 import type { FromLive, LivePlan, TapBatch, ToLive } from '../protocol.ts';
+import { openContext } from './audioContext.ts';
 import { Engine } from './engine.ts';
 import workletUrl from './live.worklet.ts?worker&url';
 import { LiveSounds } from './liveSounds.ts';
@@ -93,7 +94,10 @@ export class LiveSound {
 
   /** Opens the audio device. Call from a click or key press. Throws an Error with a sentence where the browser has no audio. */
   static async open(specs: readonly BlockSpec[], listener: LiveListener): Promise<LiveSound> {
-    const context = await openContext();
+    if (typeof AudioWorkletNode === 'undefined') {
+      throw new Error('This browser cannot play live sound here. Open the page over https or on localhost in a current browser.');
+    }
+    const context = openContext();
     const module = await engineModule();
     await context.audioWorklet.addModule(workletUrl);
     const node = new AudioWorkletNode(context, 'signal-sketchbook-live', {
@@ -364,16 +368,4 @@ function livePlan(plan: Plan): LivePlan {
   const ids: string[] = [];
   for (const block of plan.blocks.values()) ids[block.index] = block.id;
   return { image: plan.image, base: plan.base, totalBytes: plan.totalBytes, taps: plan.taps, ids };
-}
-
-/** 48 kHz where the device allows, else the device's own rate. */
-async function openContext(): Promise<AudioContext> {
-  if (typeof AudioContext === 'undefined' || typeof AudioWorkletNode === 'undefined') {
-    throw new Error('This browser cannot play live sound here. Open the page over https or on localhost in a current browser.');
-  }
-  try {
-    return new AudioContext({ sampleRate: 48000, latencyHint: 'interactive' });
-  } catch {
-    return new AudioContext({ latencyHint: 'interactive' });
-  }
 }

@@ -2,10 +2,14 @@
 import { describe, expect, it } from 'vitest';
 import { engineModule } from '../../../tests/support/engine.ts';
 import { specs } from '../../blocks/specs.gen.ts';
-import type { Cable, Patch } from '../../patch/document.ts';
+import { findClicks } from '../../measure/clicks.ts';
+import { createCatalogue } from '../../patch/blockSpec.ts';
+import type { Cable, Patch, Place } from '../../patch/document.ts';
+import { earPatch, restingEar } from '../../patch/ear.ts';
 import { compilePlan } from '../plan/compile.ts';
 import type { Plan } from '../plan/plan.ts';
 import { Engine } from './engine.ts';
+import { EngineState } from './engineState.ts';
 
 const REGION = 4 * 1048576;
 const FADE = 240;
@@ -123,14 +127,53 @@ describe('changing plans while it sounds', () => {
   });
 });
 
+describe('an ear that is put on and taken off while it sounds', () => {
+  const catalogue = createCatalogue(specs);
+  const tones: Patch = {
+    blocks: [
+      { id: 'a', type: 'oscillator', settings: { tune: 110 } },
+      { id: 'b', type: 'oscillator', settings: { tune: 131 } },
+      { id: 'm', type: 'mixer' },
+      { id: 'out', type: 'output' },
+    ],
+    cables: [cable(['a', 'sine'], ['m', 'in1']), cable(['m', 'sum'], ['out', 'left'])],
+  };
+  const on = (place: Place): Patch => earPatch(tones, catalogue, place);
+
+  it('goes over from point to point and back without a click', () => {
+    const rig = new Rig(tones);
+    const sound = rig.run(12000);
+    for (const patch of [on(['b', 'sine']), on(['a', 'triangle']), on(['m', 'sum']), restingEar(tones, catalogue), tones])
+      sound.push(...rig.change(patch), ...rig.run(12000));
+    // From the first moment the live host fades in; here the tone is there at once.
+    expect(
+      findClicks(
+        sound.map((x) => 10 * x),
+        {},
+        500,
+      ),
+    ).toEqual([]);
+    for (let i = 0; i < 6; i++) {
+      const part = sound.slice(i * (12000 + FADE) + 2000, (i + 1) * (12000 + FADE) - FADE);
+      expect(Math.max(...part) * 10).toBeCloseTo(5 * 10 ** (-6 / 20), 1);
+    }
+  });
+
+  it('would click without the fade: the test can fail', () => {
+    const [a, b] = [new Rig(tones).run(12000), new Rig(on(['b', 'sine'])).run(24000).slice(12000)];
+    expect(findClicks([...a, ...b].map((x) => 10 * x)).length).toBeGreaterThan(0);
+  });
+});
+
 describe('snapshots', () => {
   it('restoring gives the same samples again', () => {
     const rig = new Rig(voice);
+    const state = new EngineState(rig.engine);
     rig.run(1000);
-    const snapshot = rig.engine.snapshot();
+    const saved = state.save();
     const first = rig.run(2000);
     rig.run(777);
-    rig.engine.restore(snapshot);
+    state.restore(saved);
     expect(rig.run(2000)).toEqual(first);
   });
 });

@@ -1,11 +1,19 @@
 /** A take: a deterministic rendering of N seconds, with delays compensated. Runs in workers and in Node. */
 import type { BlockSpec } from '../../patch/blockSpec.ts';
 import { DEFAULT_SECONDS, type Patch } from '../../patch/document.ts';
-import { compilePlan } from '../plan/compile.ts';
-import { type EngineEvent, takeEvents } from '../plan/events.ts';
 import type { Plan, TapRequest } from '../plan/plan.ts';
-import { Engine } from './engine.ts';
-import { loadRecordings, type RecordedSound } from './recordings.ts';
+import { EdgeCounter } from './edgeCounter.ts';
+import type { Engine } from './engine.ts';
+import { KeptTake } from './keptTake.ts';
+import type { RecordedSound } from './recordings.ts';
+import { Snapshots } from './snapshots.ts';
+import { PEAK_FRAMES, place, TakeRun } from './takeRun.ts';
+
+/** Output frames `from` .. `from + frames - 1`. */
+export interface FrameRange {
+  readonly from: number;
+  readonly frames: number;
+}
 
 export interface TakeOptions {
   readonly seconds?: number;
@@ -14,6 +22,12 @@ export interface TakeOptions {
   readonly taps?: readonly TapRequest[];
   /** Decoded sound files by the id of their recording. */
   readonly recordings?: ReadonlyMap<string, RecordedSound>;
+  /** Outputs are recorded in full only within this range; left out: all of the take. */
+  readonly window?: FrameRange;
+  /** Bytes for snapshots, from which `kept` renders windows later, less where the engine itself is large; left out: none are taken. */
+  readonly snapshotBytes?: number;
+  /** The tap (by index, in full) whose rising edges are listed. */
+  readonly edgesOf?: number | undefined;
 }
 
 export interface Take {
@@ -22,104 +36,102 @@ export interface Take {
   readonly left: Float32Array<ArrayBuffer>;
   readonly right: Float32Array<ArrayBuffer>;
   /**
-   * Recorded outputs in volts, in the order of the requests, before level, dc block and ceiling: every frame, or for
-   * requests of peaks pairs of least and greatest volts per `peakFrames` frames.
+   * Recorded outputs in volts, in the order of the requests, before level, dc block and ceiling: every frame (of the window, where
+   * one was asked for), or for requests of peaks pairs of least and greatest volts per `peakFrames` frames.
    */
   readonly taps: readonly Float32Array<ArrayBuffer>[];
+  /** Such pairs of every tap over the whole take. */
+  readonly peaks: readonly Float32Array<ArrayBuffer>[];
   readonly peakFrames: number;
+  /** Frames on which the tap `edgesOf` rises. */
+  readonly edges: Int32Array<ArrayBuffer>;
   /** Ids of blocks that turned non-finite and were muted. */
   readonly faults: readonly string[];
 }
 
-/** Frames rendered at once where a tap wants each of them, and where none does. */
-const CHUNK = 128;
-const MANY = 2048;
-/** Output frames that one pair of peaks covers. */
-const PEAK_FRAMES = 512;
+/** There may be another such engine for the take before: what both need is taken off, down to a sixth. */
+function budgetFor(engine: Engine, bytes: number): number {
+  return Math.max(bytes / 6, bytes - 2 * engine.exports.memory.buffer.byteLength);
+}
 
 /** Renders step by step, so that a host may report progress, cancel or interleave other work. */
 export class TakeRenderer {
-  readonly engine: Engine;
-  readonly plan: Plan;
+  readonly #run: TakeRun;
   readonly frames: number;
-  readonly #events: readonly EngineEvent[];
-  #nextEvent = 0;
-  #at = 0;
+  readonly #from: number;
   readonly #left: Float32Array<ArrayBuffer>;
   readonly #right: Float32Array<ArrayBuffer>;
-  readonly #taps: Float32Array<ArrayBuffer>[];
+  readonly #taps: readonly Float32Array<ArrayBuffer>[];
+  readonly #peaks: readonly Float32Array<ArrayBuffer>[];
+  readonly #snapshots: Snapshots | undefined = undefined;
+  readonly #edges = new EdgeCounter();
+  readonly #edgesOf: number;
   readonly #faults = new Set<string>();
 
   constructor(module: WebAssembly.Module, specs: readonly BlockSpec[], patch: Patch, options: TakeOptions = {}) {
     const rate = options.rate ?? 48000;
-    const quality = options.quality ?? 1;
-    this.engine = new Engine(module, rate, quality);
-    const { loaded, end } = loadRecordings(this.engine, this.engine.arenaStart, options.recordings ?? new Map());
-    this.plan = compilePlan(patch, this.engine.catalogue(specs), {
+    const run = new TakeRun(module, specs, patch, {
       rate,
-      quality,
-      base: end,
+      quality: options.quality ?? 1,
       taps: options.taps ?? [],
-      recordings: loaded,
+      recordings: options.recordings ?? new Map(),
     });
-    this.engine.reserve(this.plan.base + this.plan.totalBytes);
-    this.engine.load(this.plan);
+    this.#run = run;
     this.frames = Math.round((options.seconds ?? patch.seconds ?? DEFAULT_SECONDS) * rate);
-    this.#events = takeEvents(patch, this.plan);
+    this.#from = Math.max(0, Math.min(options.window?.from ?? 0, this.frames));
+    const full = Math.max(0, Math.min(options.window?.frames ?? this.frames, this.frames - this.#from));
     this.#left = new Float32Array(this.frames);
     this.#right = new Float32Array(this.frames);
-    this.#taps = this.plan.taps.map((tap) => new Float32Array(tap.peaksOnly ? 2 * Math.ceil(this.frames / PEAK_FRAMES) : this.frames));
+    this.#peaks = run.plan.taps.map(() => new Float32Array(2 * Math.ceil(this.frames / PEAK_FRAMES)));
+    this.#taps = run.plan.taps.map((tap, i) => (tap.peaksOnly ? (this.#peaks[i] as Float32Array<ArrayBuffer>) : new Float32Array(full)));
+    this.#edgesOf = options.edgesOf ?? -1;
+    if (options.snapshotBytes !== undefined) this.#snapshots = new Snapshots(run, budgetFor(run.engine, options.snapshotBytes));
+  }
+
+  get engine(): Engine {
+    return this.#run.engine;
+  }
+
+  get plan(): Plan {
+    return this.#run.plan;
   }
 
   /** Share done, 0..1. */
   get progress(): number {
-    const total = this.frames + this.engine.exports.delayFrames();
-    return total === 0 ? 1 : Math.min(1, this.#at / total);
+    const total = this.frames + this.#run.delay;
+    return total === 0 ? 1 : Math.min(1, this.#run.at / total);
   }
 
   get done(): boolean {
-    return this.#at >= this.frames + this.engine.exports.delayFrames();
+    return this.#run.at >= this.frames + this.#run.delay;
   }
 
   /** Renders about `frames` output frames further. */
   advance(frames: number): void {
-    const { engine } = this;
-    const delay = engine.exports.delayFrames();
-    const tapDelay = engine.exports.tapDelayFrames();
-    const end = Math.min(this.#at + frames, this.frames + delay);
-    const peaks = this.plan.taps.length > 0;
-    const most = this.plan.taps.some((tap) => !tap.peaksOnly) ? CHUNK : MANY;
-    while (this.#at < end) {
-      const inPeak = peaks ? this.#at % PEAK_FRAMES : 0;
-      if (inPeak === 0) engine.exports.clearPeaks();
-      const count = engine.renderMany(this.#sendEvents(Math.min(most, end - this.#at, peaks ? PEAK_FRAMES - inPeak : most)));
-      place(this.#left, engine.manyLeft, this.#at - delay, count);
-      place(this.#right, engine.manyRight, this.#at - delay, count);
-      for (const [i, tap] of this.#taps.entries()) {
-        if (this.plan.taps[i]?.peaksOnly) this.#placePeaks(tap, i);
-        else place(tap, engine.tap(i), this.#at - tapDelay, count);
+    const run = this.#run;
+    const { engine, delay, tapDelay, plan } = run;
+    const end = Math.min(run.at + frames, this.frames + delay);
+    while (run.at < end) {
+      const { at } = run;
+      const count = run.step(end - at);
+      place(this.#left, engine.manyLeft, at - delay, count);
+      place(this.#right, engine.manyRight, at - delay, count);
+      if (run.at % PEAK_FRAMES === 0 || run.at >= this.frames) this.#placePeaks(2 * Math.floor(at / PEAK_FRAMES));
+      for (let i = 0; i < this.#taps.length; i++) {
+        if (!plan.taps[i]?.peaksOnly) place(this.#taps[i] as Float32Array, engine.tap(i), at - tapDelay - this.#from, count);
+        if (i === this.#edgesOf) this.#edges.see(engine.tap(i), at - tapDelay, count, this.frames);
       }
       const fault = engine.exports.takeFault();
-      if (fault >= 0) for (const block of this.plan.blocks.values()) if (block.index === fault) this.#faults.add(block.id);
-      this.#at += count;
+      if (fault >= 0) for (const block of plan.blocks.values()) if (block.index === fault) this.#faults.add(block.id);
+      this.#snapshots?.visit();
     }
   }
 
-  #placePeaks(tap: Float32Array, index: number): void {
-    const pair = 2 * Math.floor(this.#at / PEAK_FRAMES);
-    if (pair >= tap.length) return;
-    tap[pair] = this.engine.tapLowest(index);
-    tap[pair + 1] = this.engine.tapHighest(index);
-  }
-
-  /** Queues what is due in the next `count` frames; returns a smaller count where the runtime's pool is full. */
-  #sendEvents(count: number): number {
-    const from = this.#at * this.engine.quality;
-    for (;;) {
-      const event = this.#events[this.#nextEvent];
-      if (!event || event.frame >= from + count * this.engine.quality) return count;
-      if (!this.engine.send(event)) return Math.max(1, Math.floor((event.frame - from) / this.engine.quality));
-      this.#nextEvent++;
+  #placePeaks(pair: number): void {
+    for (const [i, peaks] of this.#peaks.entries()) {
+      if (pair >= peaks.length) return;
+      peaks[pair] = this.engine.tapLowest(i);
+      peaks[pair + 1] = this.engine.tapHighest(i);
     }
   }
 
@@ -130,19 +142,17 @@ export class TakeRenderer {
       left: this.#left,
       right: this.#right,
       taps: this.#taps,
+      peaks: this.#peaks,
       peakFrames: PEAK_FRAMES,
+      edges: this.#edges.frames(),
       faults: [...this.#faults],
     };
   }
-}
 
-/** Copies rendered frames to where they belong; `at` may be negative while a delay is skipped. */
-function place(to: Float32Array, from: Float32Array, at: number, count: number): void {
-  const first = Math.max(0, -at);
-  const room = Math.min(count, to.length - at);
-  // For the few frames of a chunk a view would cost more than the copying.
-  if (room - first > CHUNK) to.set(from.subarray(first, room), at + first);
-  else for (let i = first; i < room; i++) to[at + i] = from[i] as number;
+  /** What windows of the take are rendered from when it is done; there where `snapshotBytes` were given. */
+  get kept(): KeptTake | undefined {
+    return this.#snapshots && new KeptTake(this.#run, this.#snapshots, this.frames);
+  }
 }
 
 export function renderTake(module: WebAssembly.Module, specs: readonly BlockSpec[], patch: Patch, options: TakeOptions = {}): Take {

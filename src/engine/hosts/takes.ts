@@ -1,20 +1,25 @@
 /** The page's half of the take renderer: one worker, the newest request wins. [page] */
-import type { FromTakes, TakeRequest, ToTakes } from '../protocol.ts';
+import type { FromTakes, RecordedWindow, TakeRequest, ToTakes, WindowRequest } from '../protocol.ts';
 import { engineModule } from './load.ts';
 import type { RecordedSound } from './recordings.ts';
 
-export type TakeDone = Extract<FromTakes, { type: 'done' }>;
+/** A finished take, without the window that came along. */
+export type TakeDone = Omit<Extract<FromTakes, { type: 'done' }>, 'window'>;
 
 export interface TakesListener {
   progress(share: number): void;
-  done(take: TakeDone): void;
+  /** `window` is what was looked at when the take was asked for. */
+  done(take: TakeDone, window?: RecordedWindow): void;
   refused(say: string): void;
+  /** A window of take `number`; only of the newest request for windows. */
+  window(number: number, window: RecordedWindow): void;
 }
 
 export class Takes {
   readonly #worker: Worker;
   readonly #listener: TakesListener;
   #number = 0;
+  #windowId = 0;
   #ready: Promise<void>;
   /** Sounds that the worker has, by sha256. */
   readonly #brought = new Set<string>();
@@ -32,10 +37,16 @@ export class Takes {
   }
 
   #receive(message: FromTakes): void {
+    if (message.type === 'window') {
+      if (message.id === this.#windowId) this.#listener.window(message.take, message.window);
+      return;
+    }
     if (message.number !== this.#number) return;
     if (message.type === 'progress') this.#listener.progress(message.share);
-    else if (message.type === 'done') this.#listener.done(message);
-    else this.#listener.refused(message.say);
+    else if (message.type === 'done') {
+      const { window, ...take } = message;
+      this.#listener.done(take, window);
+    } else this.#listener.refused(message.say);
   }
 
   /**
@@ -54,6 +65,17 @@ export class Takes {
     );
   }
 
+  /** Asks for a stretch of takes that are there, by their numbers; it waits while a take renders, and a newer such request ends it. */
+  window(request: Omit<WindowRequest, 'id'>): void {
+    const id = ++this.#windowId;
+    this.#ready.then(
+      () => {
+        if (id === this.#windowId) this.#send({ type: 'window', request: { ...request, id } });
+      },
+      () => undefined,
+    );
+  }
+
   #bring(sounds: ReadonlyMap<string, RecordedSound>): void {
     for (const sha256 of this.#brought) {
       if (sounds.has(sha256)) continue;
@@ -69,6 +91,7 @@ export class Takes {
 
   cancel(): void {
     this.#number++;
+    this.#windowId++;
     this.#send({ type: 'cancel' });
   }
 
