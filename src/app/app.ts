@@ -3,6 +3,7 @@ import { createContext, useContext } from 'react';
 import { useStore } from 'zustand';
 import type { BlockSpec, Catalogue } from '../patch/blockSpec.ts';
 import type { BlockSymbol } from '../patch/symbol.ts';
+import type { Answers } from './answers/answers.ts';
 import type { Checks, ChecksState } from './findings/checks.ts';
 import type { Keyboard } from './listen/keyboard.ts';
 import type { Listening, ListeningState } from './listen/listening.ts';
@@ -12,6 +13,7 @@ import type { Playing, PlayingState } from './listen/playing.ts';
 import type { ProbeHub } from './listen/probeHub.ts';
 import type { Notebook, NotebookState } from './notebook/notebookTypes.ts';
 import type { Sounds } from './sounds/sounds.ts';
+import type { HighlightStore } from './store/highlight.ts';
 import type { MarksState, MarksStore } from './store/marks.ts';
 import type { Session, SessionState } from './store/session.ts';
 import type { TraceHub } from './store/traces.ts';
@@ -52,6 +54,9 @@ export interface App {
   readonly keyboard: Keyboard;
   readonly midi: Midi;
   readonly notebook: Notebook;
+  readonly answers: Answers;
+  /** What an answer points at on the sketch. */
+  readonly highlight: HighlightStore;
   /** The sketch while it is on the page. */
   readonly sketch: { current: SketchHandle | undefined };
 }

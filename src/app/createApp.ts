@@ -4,6 +4,7 @@ import { createMemoryStore } from '../notebook/store.ts';
 import { type BlockSpec, type Catalogue, createCatalogue } from '../patch/blockSpec.ts';
 import type { Patch } from '../patch/document.ts';
 import type { BlockSymbol } from '../patch/symbol.ts';
+import type { Answers } from './answers/answers.ts';
 import type { App } from './app.ts';
 import { type ChecksParts, createChecks, whenIdle } from './findings/checks.ts';
 import { freshId } from './freshId.ts';
@@ -17,6 +18,7 @@ import { createNotebook } from './notebook/notebook.ts';
 import type { NotebookParts } from './notebook/notebookTypes.ts';
 import { isTyping } from './sketch/useSketchKeys.ts';
 import { createSounds, type Sounds, type SoundsParts } from './sounds/sounds.ts';
+import { createHighlight } from './store/highlight.ts';
 import { createMarks } from './store/marks.ts';
 import { createSession } from './store/session.ts';
 import { createTraceHub } from './store/traces.ts';
@@ -42,6 +44,8 @@ export interface AppParts {
     readonly journal?: JournalStore | undefined;
     readonly tab?: NotebookParts['tab'];
   };
+  /** Answers that need a rendering; left out where there is no worker (tests). */
+  readonly answers?: Answers;
   /** What a new notebook begins with. */
   readonly demos?: (catalogue: Catalogue) => readonly Patch[];
 }
@@ -50,6 +54,8 @@ const silence: Pick<ListeningParts, 'openLive' | 'openTakes'> = {
   openLive: () => Promise.reject(new Error('There is no sound here.')),
   openTakes: () => ({ render: () => undefined, cancel: () => undefined }),
 };
+
+const noAnswers: Answers = { ask: () => Promise.reject(new Error('There is nothing here that could render it.')) };
 
 const noSoundFiles: Pick<SoundsParts, 'decode' | 'digest'> = { decode: async () => undefined, digest: async () => undefined };
 
@@ -92,6 +98,8 @@ export function createApp(parts: AppParts): App {
     keyboard: createKeyboard({ playing, view, isTyping }),
     midi: createMidi({ playing, session, request: parts.requestMidi }),
     notebook,
+    answers: parts.answers ?? noAnswers,
+    highlight: createHighlight(),
     sketch: { current: undefined },
   };
 }

@@ -14,6 +14,11 @@ export interface TakeOptions {
   readonly taps?: readonly TapRequest[];
   /** Decoded sound files by the id of their recording. */
   readonly recordings?: ReadonlyMap<string, RecordedSound>;
+  /**
+   * Given, taps are not kept but shown as they come: `samples` holds `count` frames of the tap from its first element on, valid
+   * during the call only. What a delay puts before frame 0 is not shown.
+   */
+  readonly watch?: (tap: number, samples: Float32Array, count: number) => void;
 }
 
 export interface Take {
@@ -47,6 +52,7 @@ export class TakeRenderer {
   readonly #right: Float32Array<ArrayBuffer>;
   readonly #taps: Float32Array<ArrayBuffer>[];
   readonly #faults = new Set<string>();
+  readonly #watch: TakeOptions['watch'];
 
   constructor(module: WebAssembly.Module, specs: readonly BlockSpec[], patch: Patch, options: TakeOptions = {}) {
     const rate = options.rate ?? 48000;
@@ -66,7 +72,10 @@ export class TakeRenderer {
     this.#events = takeEvents(patch, this.plan);
     this.#left = new Float32Array(this.frames);
     this.#right = new Float32Array(this.frames);
-    this.#taps = this.plan.taps.map((tap) => new Float32Array(tap.peaksOnly ? 2 * Math.ceil(this.frames / PEAK_FRAMES) : this.frames));
+    this.#watch = options.watch;
+    this.#taps = (options.watch ? [] : this.plan.taps).map(
+      (tap) => new Float32Array(tap.peaksOnly ? 2 * Math.ceil(this.frames / PEAK_FRAMES) : this.frames),
+    );
   }
 
   /** Share done, 0..1. */
@@ -96,9 +105,20 @@ export class TakeRenderer {
         if (this.plan.taps[i]?.peaksOnly) this.#placePeaks(tap, i);
         else place(tap, engine.tap(i), this.#at - tapDelay, count);
       }
+      if (this.#watch) this.#show(this.#watch, this.#at - tapDelay, count);
       const fault = engine.exports.takeFault();
       if (fault >= 0) for (const block of this.plan.blocks.values()) if (block.index === fault) this.#faults.add(block.id);
       this.#at += count;
+    }
+  }
+
+  #show(watch: NonNullable<TakeOptions['watch']>, at: number, count: number): void {
+    const late = Math.max(0, -at);
+    const shown = Math.min(count, this.frames - at) - late;
+    if (shown <= 0) return;
+    for (const i of this.plan.taps.keys()) {
+      const samples = this.engine.tap(i);
+      watch(i, late > 0 ? samples.subarray(late) : samples, shown);
     }
   }
 

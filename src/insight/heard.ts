@@ -1,0 +1,107 @@
+/** A take as the answers need it: what every output of the patch did. */
+import type { RecordedSound } from '../engine/hosts/recordings.ts';
+import { TakeRenderer } from '../engine/hosts/take.ts';
+import type { BlockSpec, Catalogue } from '../patch/blockSpec.ts';
+import { createCatalogue } from '../patch/blockSpec.ts';
+import { DEFAULT_SECONDS, type Patch, type Place, placeName } from '../patch/document.ts';
+import { findSetting, settingValue } from '../patch/settings.ts';
+import { type Figures, steadyFigures, Tally } from './tally.ts';
+import { inputSpec, sourceOf, type Wired } from './wired.ts';
+
+export interface Heard {
+  readonly patch: Patch;
+  readonly rate: number;
+  readonly frames: number;
+  /** What is put out, full scale 1. */
+  readonly left: Float32Array;
+  readonly right: Float32Array;
+  /** By output name ("block.port"): every output of every known block. */
+  readonly outputs: ReadonlyMap<string, Figures>;
+  /** Every frame, in volts, of the outputs that were asked for. */
+  readonly samples: ReadonlyMap<string, Float32Array>;
+  /** Ids of blocks that turned non-finite and were muted. */
+  readonly faults: readonly string[];
+}
+
+export interface HearOptions {
+  /** Left out: the patch's own length. */
+  readonly seconds?: number;
+  readonly rate?: number;
+  /** Outputs whose every frame is kept. */
+  readonly samples?: readonly Place[];
+}
+
+/** Renders patches for the answers. */
+export interface Hearing {
+  readonly catalogue: Catalogue;
+  /** Throws a PlanRefused where the patch does not fit the engine. */
+  hear(patch: Patch, options?: HearOptions): Heard;
+}
+
+/** `recordings`: decoded sound files by the id of their recording. */
+export function createHearing(
+  module: WebAssembly.Module,
+  specs: readonly BlockSpec[],
+  recordings: ReadonlyMap<string, RecordedSound> = new Map(),
+): Hearing {
+  const catalogue = createCatalogue(specs);
+  return {
+    catalogue,
+    hear(patch, { seconds = patch.seconds ?? DEFAULT_SECONDS, rate = 48000, samples = [] } = {}) {
+      const places = patch.blocks.flatMap(({ id, type }) => (catalogue.get(type)?.outputs ?? []).map((output): Place => [id, output.id]));
+      const tallies = places.map(() => new Tally());
+      const kept = new Set(samples.map(placeName));
+      const frames = Math.round(seconds * rate);
+      const stores = places.map((place) => (kept.has(placeName(place)) ? new Float32Array(frames) : undefined));
+      const filled = places.map(() => 0);
+      const renderer = new TakeRenderer(module, specs, patch, {
+        seconds,
+        rate,
+        recordings,
+        taps: places.map((at) => ({ at })),
+        watch(tap, volts, count) {
+          tallies[tap]?.add(volts, count);
+          const store = stores[tap];
+          if (!store) return;
+          const at = filled[tap] as number;
+          for (let i = 0; i < count; i++) store[at + i] = volts[i] as number;
+          filled[tap] = at + count;
+        },
+      });
+      renderer.advance(Number.POSITIVE_INFINITY);
+      const { left, right, faults } = renderer.result();
+      return {
+        patch,
+        rate,
+        frames,
+        left,
+        right,
+        faults,
+        outputs: new Map(places.map((place, i) => [placeName(place), (tallies[i] as Tally).figures()])),
+        samples: new Map(places.flatMap((place, i) => (stores[i] ? [[placeName(place), stores[i]] as const] : []))),
+      };
+    },
+  };
+}
+
+/**
+ * What an input reads: its cable's source, another input's where it is normalled to that, else its resting voltage. Undefined where
+ * the block makes its own normal (its spec's `normalSay`), and for an unknown input.
+ */
+export function inputFigures(heard: Heard, wired: Wired, block: string, input: string): Figures | undefined {
+  const source = sourceOf(wired, block, input);
+  if (source) return heard.outputs.get(placeName(source));
+  const spec = wired.blocks.get(block)?.spec;
+  const found = spec && inputSpec(spec, input);
+  if (!found || found.normalSay !== undefined) return undefined;
+  if (found.normalFrom !== undefined) return inputFigures(heard, wired, block, found.normalFrom);
+  return steadyFigures(found.normal ?? 0, heard.frames);
+}
+
+/** The factor by which a block scales an input before it acts; 1 where it does not. */
+export function amountOf(wired: Wired, block: string, input: string): number {
+  const known = wired.blocks.get(block);
+  const amount = known && inputSpec(known.spec, input)?.amount;
+  const setting = amount === undefined || !known ? undefined : findSetting(known.spec, amount);
+  return known && setting ? Number(settingValue(known.block, setting)) : 1;
+}
