@@ -2,6 +2,8 @@
 import { describe, expect, it } from 'vitest';
 import { engineModule } from '../../tests/support/engine.ts';
 import { specs } from '../blocks/specs.gen.ts';
+import { renderTake } from '../engine/hosts/take.ts';
+import { createCatalogue } from '../patch/blockSpec.ts';
 import type { Patch } from '../patch/document.ts';
 import { createHearing, inputFigures } from './heard.ts';
 import { steadyFigures, Tally } from './tally.ts';
@@ -40,7 +42,7 @@ describe('a heard take', () => {
   };
 
   it('knows every output, keeps the samples that were asked for, and knows what inputs read', () => {
-    const { hear, catalogue } = createHearing(engineModule(), specs);
+    const { hear, catalogue } = createHearing((each, options) => renderTake(engineModule(), specs, each, options), createCatalogue(specs));
     const heard = hear(patch, { samples: [['l', 'square']] });
     const square = heard.outputs.get('l.square');
     expect(square).toMatchObject({ least: -5, most: 5, rises: 2, frames: 48000 });

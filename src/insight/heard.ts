@@ -1,8 +1,5 @@
 /** A take as the answers need it: what every output of the patch did. */
-import type { RecordedSound } from '../engine/hosts/recordings.ts';
-import { TakeRenderer } from '../engine/hosts/take.ts';
-import type { BlockSpec, Catalogue } from '../patch/blockSpec.ts';
-import { createCatalogue } from '../patch/blockSpec.ts';
+import type { Catalogue } from '../patch/blockSpec.ts';
 import { DEFAULT_SECONDS, type Patch, type Place, placeName } from '../patch/document.ts';
 import { findSetting, settingValue } from '../patch/settings.ts';
 import { type Figures, steadyFigures, Tally } from './tally.ts';
@@ -38,13 +35,18 @@ export interface Hearing {
   hear(patch: Patch, options?: HearOptions): Heard;
 }
 
-/** `recordings`: decoded sound files by the id of their recording. */
-export function createHearing(
-  module: WebAssembly.Module,
-  specs: readonly BlockSpec[],
-  recordings: ReadonlyMap<string, RecordedSound> = new Map(),
-): Hearing {
-  const catalogue = createCatalogue(specs);
+export interface RenderOptions {
+  readonly seconds: number;
+  readonly rate: number;
+  readonly taps: readonly { readonly at: Place }[];
+  /** Is shown each tap's frames as they come. */
+  readonly watch: (tap: number, samples: Float32Array, count: number) => void;
+}
+
+/** An engine that renders takes: `renderTake` of a host with its module, specs and sound files filled in. */
+export type Render = (patch: Patch, options: RenderOptions) => Pick<Heard, 'left' | 'right' | 'faults'>;
+
+export function createHearing(render: Render, catalogue: Catalogue): Hearing {
   return {
     catalogue,
     hear(patch, { seconds = patch.seconds ?? DEFAULT_SECONDS, rate = 48000, samples = [] } = {}) {
@@ -54,10 +56,9 @@ export function createHearing(
       const frames = Math.round(seconds * rate);
       const stores = places.map((place) => (kept.has(placeName(place)) ? new Float32Array(frames) : undefined));
       const filled = places.map(() => 0);
-      const renderer = new TakeRenderer(module, specs, patch, {
+      const { left, right, faults } = render(patch, {
         seconds,
         rate,
-        recordings,
         taps: places.map((at) => ({ at })),
         watch(tap, volts, count) {
           tallies[tap]?.add(volts, count);
@@ -68,8 +69,6 @@ export function createHearing(
           filled[tap] = at + count;
         },
       });
-      renderer.advance(Number.POSITIVE_INFINITY);
-      const { left, right, faults } = renderer.result();
       return {
         patch,
         rate,

@@ -1,20 +1,24 @@
 /** Answers questions about patches beside the page, one after the other. */
 import { specs } from '../../blocks/specs.gen.ts';
 import type { RecordedSound } from '../../engine/hosts/recordings.ts';
+import { renderTake } from '../../engine/hosts/take.ts';
 import { createHearing, type Hearing } from '../../insight/heard.ts';
 import { questions } from '../../insight/questions.ts';
+import { createCatalogue } from '../../patch/blockSpec.ts';
 import type { Patch } from '../../patch/document.ts';
 import type { FromAnswers, ToAnswers } from './answersProtocol.ts';
 
 let module: WebAssembly.Module | undefined;
+const catalogue = createCatalogue(specs);
 const sounds = new Map<string, RecordedSound>();
 
 function hearingOf(loaded: WebAssembly.Module, patch: Patch): Hearing {
-  const recordings = (patch.recordings ?? []).flatMap(({ id, sha256 }) => {
+  const known = (patch.recordings ?? []).flatMap(({ id, sha256 }) => {
     const sound = sounds.get(sha256);
     return sound ? [[id, sound] as const] : [];
   });
-  return createHearing(loaded, specs, new Map(recordings));
+  const recordings = new Map(known);
+  return createHearing((each, options) => renderTake(loaded, specs, each, { ...options, recordings }), catalogue);
 }
 
 function answer({ number, name, patch, args }: Extract<ToAnswers, { type: 'ask' }>): FromAnswers {
