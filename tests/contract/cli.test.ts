@@ -65,6 +65,10 @@ describe('usage', () => {
     ['a tap without a file', ['render', 'quay.patch.json', '--tap', 'lamp.out']],
     ['a tap of an output that is not there', ['render', 'quay.patch.json', '--tap', 'lamp.top=top.f32']],
     ['a variation that is not there', ['render', 'quay.patch.json', '--variation', 'noon']],
+    ['two questions at once', ['explain', 'quay.patch.json', '--silent', '--input', 'out.left']],
+    ['an input that is no place', ['explain', 'quay.patch.json', '--input', 'out']],
+    ['an input of a block that is not there', ['explain', 'quay.patch.json', '--input', 'moon.left']],
+    ['an input that is not there', ['explain', 'quay.patch.json', '--input', 'out.middle']],
     ['a sheet without a file to write', ['sheet', 'quay.patch.json']],
   ])('%s ends with status 2 and one line', (_what, args) => {
     const { status, out, err } = cli(args);
@@ -76,7 +80,7 @@ describe('usage', () => {
   it('--help explains every verb', () => {
     const { status, out } = cli(['--help']);
     expect(status).toBe(0);
-    for (const verb of ['render', 'check', 'parts', 'sheet', 'catalogue', 'bench']) expect(out).toContain(verb);
+    for (const verb of ['render', 'check', 'explain', 'parts', 'sheet', 'catalogue', 'bench']) expect(out).toContain(verb);
   });
 
   it('a second call uses the bundle of the first', () => {
