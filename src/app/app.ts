@@ -13,7 +13,7 @@ import type { Playing, PlayingState } from './listen/playing.ts';
 import type { ProbeHub } from './listen/probeHub.ts';
 import type { Notebook, NotebookState } from './notebook/notebookTypes.ts';
 import type { Sounds } from './sounds/sounds.ts';
-import type { HighlightStore } from './store/highlight.ts';
+import type { HighlightState, HighlightStore } from './store/highlight.ts';
 import type { MarksState, MarksStore } from './store/marks.ts';
 import type { Session, SessionState } from './store/session.ts';
 import type { TraceHub } from './store/traces.ts';
@@ -88,6 +88,10 @@ export function useListening<T>(select: (state: ListeningState) => T): T {
 
 export function useNotebook<T>(select: (state: NotebookState) => T): T {
   return useStore(useApp().notebook, select);
+}
+
+export function useHighlight<T>(select: (state: HighlightState) => T): T {
+  return useStore(useApp().highlight, select);
 }
 
 export function useChecks<T>(select: (state: ChecksState) => T): T {
