@@ -100,7 +100,7 @@ const specs: BlockSpec[] = [
       { id: 'left', title: 'Left', kind: 'audio' },
       { id: 'right', title: 'Right', kind: 'audio' },
     ],
-    bus: { left: 'l', right: 'r', dcBlock: 'd', ceiling: 'c' },
+    bus: { left: 'l', right: 'r', level: 'level', dcBlock: 'd', ceiling: 'c' },
   },
 ];
 const catalogue = createCatalogue(specs);

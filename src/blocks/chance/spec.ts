@@ -8,13 +8,20 @@ export const spec = {
   say: 'Sends each gate to one of two outputs by lot.',
   part: { one: 'chance gate', many: 'chance gates' },
   stem: 'chance',
+  jobs: ['lot'],
   inputs: [
-    { id: 'in', title: 'In', kind: 'gate' },
-    { id: 'chanceCv', title: 'Chance CV', kind: 'control', amount: 'chanceAmount' },
+    { id: 'in', title: 'In', kind: 'gate', acts: 'clock' },
+    {
+      id: 'chanceCv',
+      title: 'Chance CV',
+      kind: 'control',
+      amount: 'chanceAmount',
+      moves: { setting: 'chance', law: 'add', perVolt: 1 / 8 },
+    },
   ],
   outputs: [
-    { id: 'a', title: 'A', kind: 'gate' },
-    { id: 'b', title: 'B', kind: 'gate' },
+    { id: 'a', title: 'A', kind: 'gate', each: 'gate by lot' },
+    { id: 'b', title: 'B', kind: 'gate', each: 'gate by lot', gives: 'opposite' },
   ],
   settings: [
     {
@@ -40,4 +47,5 @@ export const spec = {
   ],
   keySettings: ['chance'],
   needs: [{ input: 'in', outputs: ['a', 'b'], say: 'stays low, because nothing is patched to its input' }],
+  chancy: true,
 } as const satisfies BlockSpec;

@@ -33,18 +33,19 @@ export const spec = {
   say: 'A voltage that rises and falls once for each gate: it shapes loudness, brightness or anything with a control input.',
   part: { one: 'envelope', many: 'envelopes' },
   stem: 'env',
+  jobs: ['envelope'],
   inputs: [
-    { id: 'gate', title: 'Gate', kind: 'gate' },
-    { id: 'retrigger', title: 'Retrigger', kind: 'gate' },
-    { id: 'attackCv', title: 'Attack CV', kind: 'control', amount: 'attackAmount' },
-    { id: 'decayCv', title: 'Decay CV', kind: 'control', amount: 'decayAmount' },
-    { id: 'releaseCv', title: 'Release CV', kind: 'control', amount: 'releaseAmount' },
+    { id: 'gate', title: 'Gate', kind: 'gate', acts: 'fire' },
+    { id: 'retrigger', title: 'Retrigger', kind: 'gate', acts: 'fire' },
+    { id: 'attackCv', title: 'Attack CV', kind: 'control', amount: 'attackAmount', acts: 'attack', of: 'attack' },
+    { id: 'decayCv', title: 'Decay CV', kind: 'control', amount: 'decayAmount', acts: 'decay', of: 'decay' },
+    { id: 'releaseCv', title: 'Release CV', kind: 'control', amount: 'releaseAmount', acts: 'release', of: 'release' },
   ],
   outputs: [
     { id: 'contour', title: 'Contour', kind: 'control' },
-    { id: 'inverted', title: 'Inverted', kind: 'control' },
-    { id: 'attackEnd', title: 'Attack end', kind: 'gate' },
-    { id: 'cycleEnd', title: 'Cycle end', kind: 'gate' },
+    { id: 'inverted', title: 'Inverted', kind: 'control', gives: 'inverted' },
+    { id: 'attackEnd', title: 'Attack end', kind: 'gate', each: 'end of the attack', gives: 'attackEnd' },
+    { id: 'cycleEnd', title: 'Cycle end', kind: 'gate', each: 'end of the cycle', gives: 'cycleEnd' },
   ],
   settings: [
     {
@@ -103,4 +104,5 @@ export const spec = {
       say: 'never starts, because nothing is patched to its gate',
     },
   ],
+  envelope: { starts: ['gate', 'retrigger'], output: 'contour', peakVolts: 8, attack: 'attack' },
 } as const satisfies BlockSpec;

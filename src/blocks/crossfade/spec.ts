@@ -8,10 +8,11 @@ export const spec = {
   say: 'Goes from one signal to another as a control or a voltage says.',
   part: { one: 'crossfader', many: 'crossfaders' },
   stem: 'fade',
+  jobs: ['fade'],
   inputs: [
     { id: 'a', title: 'A', kind: 'audio' },
     { id: 'b', title: 'B', kind: 'audio' },
-    { id: 'cv', title: 'CV', kind: 'control', amount: 'cvAmount' },
+    { id: 'cv', title: 'CV', kind: 'control', amount: 'cvAmount', moves: { setting: 'position', law: 'add', perVolt: 1 / 8 } },
   ],
   outputs: [{ id: 'out', title: 'Out', kind: 'audio' }],
   settings: [

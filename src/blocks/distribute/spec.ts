@@ -8,10 +8,11 @@ export const spec = {
   say: 'Sends its input to one output after another, one further at each clock.',
   part: { one: 'sequential switch (one to many)', many: 'sequential switches (one to many)' },
   stem: 'dist',
+  jobs: ['deal'],
   inputs: [
-    { id: 'clock', title: 'Clock', kind: 'gate' },
-    { id: 'reset', title: 'Reset', kind: 'gate' },
-    { id: 'address', title: 'Address', kind: 'control', normalSay: 'the clock decides' },
+    { id: 'clock', title: 'Clock', kind: 'gate', acts: 'clock' },
+    { id: 'reset', title: 'Reset', kind: 'gate', acts: 'reset' },
+    { id: 'address', title: 'Address', kind: 'control', normalSay: 'the clock decides', acts: 'address' },
     { id: 'in', title: 'In', kind: 'control', edge: 'left', normal: 8, normalSay: '8 V' },
   ],
   outputs: [

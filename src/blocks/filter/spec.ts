@@ -8,12 +8,19 @@ export const spec = {
   say: 'Two poles, four responses at once; a sine oscillator at full resonance.',
   part: { one: 'two-pole filter', many: 'two-pole filters' },
   stem: 'filter',
+  jobs: ['filter'],
   inputs: [
     { id: 'in', title: 'In', kind: 'audio' },
-    { id: 'pitch', title: 'Pitch', kind: 'pitch' },
-    { id: 'cv', title: 'Cutoff', kind: 'control', amount: 'cvAmount' },
-    { id: 'cv2', title: 'Cutoff 2', kind: 'control', amount: 'cv2Amount' },
-    { id: 'resonanceCv', title: 'Resonance', kind: 'control', amount: 'resonanceAmount' },
+    { id: 'pitch', title: 'Pitch', kind: 'pitch', moves: { setting: 'cutoff', law: 'octaves', perVolt: 1 } },
+    { id: 'cv', title: 'Cutoff', kind: 'control', amount: 'cvAmount', moves: { setting: 'cutoff', law: 'octaves', perVolt: 1 } },
+    { id: 'cv2', title: 'Cutoff 2', kind: 'control', amount: 'cv2Amount', moves: { setting: 'cutoff', law: 'octaves', perVolt: 1 } },
+    {
+      id: 'resonanceCv',
+      title: 'Resonance',
+      kind: 'control',
+      amount: 'resonanceAmount',
+      moves: { setting: 'resonance', law: 'add', perVolt: 1 / 8 },
+    },
   ],
   outputs: [
     { id: 'lowpass', title: 'Low-pass', kind: 'audio' },

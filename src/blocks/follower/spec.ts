@@ -8,10 +8,11 @@ export const spec = {
   say: 'Turns the loudness of a sound into a voltage and a gate.',
   part: { one: 'envelope follower', many: 'envelope followers' },
   stem: 'fol',
+  jobs: ['follow'],
   inputs: [{ id: 'in', title: 'In', kind: 'audio' }],
   outputs: [
-    { id: 'out', title: 'Out', kind: 'control' },
-    { id: 'gate', title: 'Gate', kind: 'gate' },
+    { id: 'out', title: 'Out', kind: 'control', smooth: true },
+    { id: 'gate', title: 'Gate', kind: 'gate', each: 'loud moment' },
   ],
   settings: [
     {

@@ -8,12 +8,19 @@ export const spec = {
   say: 'Four-pole low-pass with resonance and drive; a sine oscillator at full resonance.',
   part: { one: 'four-pole low-pass filter', many: 'four-pole low-pass filters' },
   stem: 'ladder',
+  jobs: ['filter'],
   inputs: [
-    { id: 'in', title: 'In', kind: 'audio' },
-    { id: 'pitch', title: 'Pitch', kind: 'pitch' },
-    { id: 'cv', title: 'Cutoff', kind: 'control', amount: 'cvAmount' },
-    { id: 'cv2', title: 'Cutoff 2', kind: 'control', amount: 'cv2Amount' },
-    { id: 'resonanceCv', title: 'Resonance', kind: 'control', amount: 'resonanceAmount' },
+    { id: 'in', title: 'In', kind: 'audio', bends: { fromVolts: 5, gain: 'drive' } },
+    { id: 'pitch', title: 'Pitch', kind: 'pitch', moves: { setting: 'cutoff', law: 'octaves', perVolt: 1 } },
+    { id: 'cv', title: 'Cutoff', kind: 'control', amount: 'cvAmount', moves: { setting: 'cutoff', law: 'octaves', perVolt: 1 } },
+    { id: 'cv2', title: 'Cutoff 2', kind: 'control', amount: 'cv2Amount', moves: { setting: 'cutoff', law: 'octaves', perVolt: 1 } },
+    {
+      id: 'resonanceCv',
+      title: 'Resonance',
+      kind: 'control',
+      amount: 'resonanceAmount',
+      moves: { setting: 'resonance', law: 'add', perVolt: 1 / 8 },
+    },
   ],
   outputs: [
     { id: 'lowpass24', title: 'Low-pass, 24 dB', kind: 'audio' },
@@ -85,4 +92,5 @@ export const spec = {
   ],
   keySettings: ['cutoff', 'resonance'],
   flows: [{ from: ['in'], to: ['lowpass24', 'lowpass12'], alone: { setting: 'resonance', atLeast: 0.95, orPatched: ['resonanceCv'] } }],
+  overtones: true,
 } as const satisfies BlockSpec;

@@ -8,6 +8,7 @@ export const spec = {
   say: 'Combines two gates; also the higher and the lower of two voltages.',
   part: { one: 'logic block', many: 'logic blocks' },
   stem: 'log',
+  jobs: ['logic'],
   inputs: [
     { id: 'a', title: 'A', kind: 'gate', edge: 'left' },
     { id: 'b', title: 'B', kind: 'gate', edge: 'left' },

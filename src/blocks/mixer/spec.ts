@@ -13,6 +13,7 @@ export const spec = {
   say: 'Adds up to six signals, sound or control, each with its own level, upright or inverted.',
   part: { one: 'mixer', many: 'mixers' },
   stem: 'mix',
+  jobs: ['sum'],
   inputs: [
     { id: 'in1', title: 'In 1', kind: 'audio', edge: 'left' },
     { id: 'in2', title: 'In 2', kind: 'audio', edge: 'left' },
@@ -23,7 +24,7 @@ export const spec = {
   ],
   outputs: [
     { id: 'sum', title: 'Sum', kind: 'audio' },
-    { id: 'inverted', title: 'Inverted sum', kind: 'audio' },
+    { id: 'inverted', title: 'Inverted sum', kind: 'audio', gives: 'inverted' },
   ],
   settings: [
     level('level1', 'Level 1', share),

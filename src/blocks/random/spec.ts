@@ -8,14 +8,15 @@ export const spec = {
   say: 'A new voltage by lot at each clock: in steps, as a smooth curve, and a gate that comes or not.',
   part: { one: 'random voltage', many: 'random voltages' },
   stem: 'rnd',
+  jobs: ['random'],
   inputs: [
-    { id: 'clock', title: 'Clock', kind: 'gate', normalSay: 'its own clock' },
-    { id: 'rate', title: 'Rate', kind: 'control', amount: 'rateAmount' },
+    { id: 'clock', title: 'Clock', kind: 'gate', normalSay: 'its own clock', acts: 'clock' },
+    { id: 'rate', title: 'Rate', kind: 'control', amount: 'rateAmount', acts: 'rate', of: 'rate' },
   ],
   outputs: [
     { id: 'stepped', title: 'Stepped', kind: 'control' },
-    { id: 'smooth', title: 'Smooth', kind: 'control' },
-    { id: 'gate', title: 'Gate', kind: 'gate' },
+    { id: 'smooth', title: 'Smooth', kind: 'control', smooth: true },
+    { id: 'gate', title: 'Gate', kind: 'gate', each: 'gate by lot' },
   ],
   settings: [
     {
@@ -71,4 +72,5 @@ export const spec = {
     },
   ],
   keySettings: ['rate'],
+  chancy: true,
 } as const satisfies BlockSpec;

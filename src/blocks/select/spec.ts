@@ -8,6 +8,7 @@ export const spec = {
   say: 'Passes one of four inputs, chosen by hand.',
   part: { one: 'manual switch', many: 'manual switches' },
   stem: 'sel',
+  jobs: ['choose'],
   inputs: [
     { id: 'in1', title: 'In 1', kind: 'audio' },
     { id: 'in2', title: 'In 2', kind: 'audio' },

@@ -44,6 +44,7 @@ export const spec = {
   say: 'Places up to four sounds between left and right, with a send and a return for an effect.',
   part: { one: 'stereo mixer', many: 'stereo mixers' },
   stem: 'stereo',
+  jobs: ['sum', 'place'],
   inputs: [
     { id: 'in1', title: 'In 1', kind: 'audio' },
     { id: 'in2', title: 'In 2', kind: 'audio' },
