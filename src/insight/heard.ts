@@ -1,6 +1,6 @@
 /** A take as the answers need it: what every output of the patch did. */
 import type { Catalogue } from '../patch/blockSpec.ts';
-import { DEFAULT_SECONDS, type Patch, type Place, placeName } from '../patch/document.ts';
+import { DEFAULT_SECONDS, type Patch, type Place, placeName, samePlace } from '../patch/document.ts';
 import { findSetting, settingValue } from '../patch/settings.ts';
 import { type Figures, steadyFigures, Tally } from './tally.ts';
 import { inputSpec, sourceOf, type Wired } from './wired.ts';
@@ -26,6 +26,10 @@ export interface HearOptions {
   readonly rate?: number;
   /** Outputs whose every frame is kept. */
   readonly samples?: readonly Place[];
+  /** Figures of these outputs alone are taken too; all others are left out of the answer. */
+  readonly samplesOnly?: boolean;
+  /** Outputs ("block.port") that stand still at so many volts for all that reads them. */
+  readonly holds?: ReadonlyMap<string, number>;
 }
 
 /** Renders patches for the answers. */
@@ -39,6 +43,7 @@ export interface RenderOptions {
   readonly seconds: number;
   readonly rate: number;
   readonly taps: readonly { readonly at: Place }[];
+  readonly holds?: ReadonlyMap<string, number>;
   /** Is shown each tap's frames as they come. */
   readonly watch: (tap: number, samples: Float32Array, count: number) => void;
 }
@@ -49,8 +54,9 @@ export type Render = (patch: Patch, options: RenderOptions) => Pick<Heard, 'left
 export function createHearing(render: Render, catalogue: Catalogue): Hearing {
   return {
     catalogue,
-    hear(patch, { seconds = patch.seconds ?? DEFAULT_SECONDS, rate = 48000, samples = [] } = {}) {
-      const places = patch.blocks.flatMap(({ id, type }) => (catalogue.get(type)?.outputs ?? []).map((output): Place => [id, output.id]));
+    hear(patch, { seconds = patch.seconds ?? DEFAULT_SECONDS, rate = 48000, samples = [], samplesOnly = false, holds } = {}) {
+      const every = patch.blocks.flatMap(({ id, type }) => (catalogue.get(type)?.outputs ?? []).map((output): Place => [id, output.id]));
+      const places = samplesOnly ? every.filter((place) => samples.some((wanted) => samePlace(wanted, place))) : every;
       const tallies = places.map(() => new Tally());
       const kept = new Set(samples.map(placeName));
       const frames = Math.round(seconds * rate);
@@ -60,6 +66,7 @@ export function createHearing(render: Render, catalogue: Catalogue): Hearing {
         seconds,
         rate,
         taps: places.map((at) => ({ at })),
+        ...(holds && { holds }),
         watch(tap, volts, count) {
           tallies[tap]?.add(volts, count);
           const store = stores[tap];

@@ -12,6 +12,8 @@ export interface TakeOptions {
   readonly rate?: number;
   readonly quality?: 1 | 2 | 4 | 8;
   readonly taps?: readonly TapRequest[];
+  /** Outputs that stand still for all that reads them, see PlanOptions. */
+  readonly holds?: ReadonlyMap<string, number>;
   /** Decoded sound files by the id of their recording. */
   readonly recordings?: ReadonlyMap<string, RecordedSound>;
   /**
@@ -65,6 +67,7 @@ export class TakeRenderer {
       base: end,
       taps: options.taps ?? [],
       recordings: loaded,
+      ...(options.holds && { holds: options.holds }),
     });
     this.engine.reserve(this.plan.base + this.plan.totalBytes);
     this.engine.load(this.plan);
