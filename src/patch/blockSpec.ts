@@ -37,10 +37,6 @@ export interface InputSpec {
   readonly amount?: string;
   /** What a voltage here changes. */
   readonly acts?: Act;
-  /** The setting that a voltage here adds to. */
-  readonly of?: string;
-  /** Volts that, at an amount of 1, move it from one end of its range to the other; left out where it counts in octaves. */
-  readonly fullVolts?: number;
   /** The only outputs that it bears on; left out: all. */
   readonly outputs?: readonly string[];
   /** Draw on the left edge (signal) or the bottom edge (control). Left out: audio is left, all else bottom. */

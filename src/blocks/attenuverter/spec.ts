@@ -43,5 +43,5 @@ export const spec = {
     },
   ],
   keySettings: ['gain', 'offset'],
-  flows: [{ from: ['in'], to: ['out'], levels: { in: 'gain' }, keepsKind: true }],
+  flows: [{ from: ['in'], to: ['out'], levels: { in: 'gain' }, keepsKind: true, linear: true }],
 } as const satisfies BlockSpec;

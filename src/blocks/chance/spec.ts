@@ -15,6 +15,7 @@ export const spec = {
       id: 'chanceCv',
       title: 'Chance CV',
       kind: 'control',
+      acts: 'chance',
       amount: 'chanceAmount',
       moves: { setting: 'chance', law: 'add', perVolt: 1 / 8 },
     },

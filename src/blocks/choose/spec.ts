@@ -71,7 +71,7 @@ export const spec = {
     volts(8),
   ],
   keySettings: ['steps'],
-  flows: [{ from: ['in1', 'in2', 'in3', 'in4', 'in5', 'in6', 'in7', 'in8'], to: ['out'], keepsKind: true }],
+  flows: [{ from: ['in1', 'in2', 'in3', 'in4', 'in5', 'in6', 'in7', 'in8'], to: ['out'], keepsKind: true, linear: true }],
   needs: [
     {
       input: 'clock',

@@ -12,7 +12,7 @@ export const spec = {
   inputs: [
     { id: 'run', title: 'Run', kind: 'gate', normal: 8, normalSay: 'high: it runs', acts: 'run' },
     { id: 'reset', title: 'Reset', kind: 'gate', acts: 'reset' },
-    { id: 'tempoCv', title: 'Tempo CV', kind: 'control', amount: 'tempoAmount', acts: 'tempo', of: 'bpm' },
+    { id: 'tempoCv', title: 'Tempo CV', kind: 'control', amount: 'tempoAmount', acts: 'tempo' },
   ],
   outputs: [
     { id: 'beat', title: 'Beat', kind: 'gate', each: 'beat' },

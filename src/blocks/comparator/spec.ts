@@ -11,7 +11,7 @@ export const spec = {
   jobs: ['compare'],
   inputs: [
     { id: 'in', title: 'In', kind: 'control', edge: 'left' },
-    { id: 'cv', title: 'Threshold CV', kind: 'control', acts: 'threshold', of: 'threshold' },
+    { id: 'cv', title: 'Threshold CV', kind: 'control', acts: 'threshold' },
   ],
   outputs: [
     { id: 'gate', title: 'Gate', kind: 'gate', each: 'rise through the threshold' },

@@ -37,9 +37,9 @@ export const spec = {
   inputs: [
     { id: 'gate', title: 'Gate', kind: 'gate', acts: 'fire' },
     { id: 'retrigger', title: 'Retrigger', kind: 'gate', acts: 'fire' },
-    { id: 'attackCv', title: 'Attack CV', kind: 'control', amount: 'attackAmount', acts: 'attack', of: 'attack' },
-    { id: 'decayCv', title: 'Decay CV', kind: 'control', amount: 'decayAmount', acts: 'decay', of: 'decay' },
-    { id: 'releaseCv', title: 'Release CV', kind: 'control', amount: 'releaseAmount', acts: 'release', of: 'release' },
+    { id: 'attackCv', title: 'Attack CV', kind: 'control', amount: 'attackAmount', acts: 'attack' },
+    { id: 'decayCv', title: 'Decay CV', kind: 'control', amount: 'decayAmount', acts: 'decay' },
+    { id: 'releaseCv', title: 'Release CV', kind: 'control', amount: 'releaseAmount', acts: 'release' },
   ],
   outputs: [
     { id: 'contour', title: 'Contour', kind: 'control' },

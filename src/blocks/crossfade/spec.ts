@@ -12,7 +12,7 @@ export const spec = {
   inputs: [
     { id: 'a', title: 'A', kind: 'audio' },
     { id: 'b', title: 'B', kind: 'audio' },
-    { id: 'cv', title: 'CV', kind: 'control', amount: 'cvAmount', moves: { setting: 'position', law: 'add', perVolt: 1 / 8 } },
+    { id: 'cv', title: 'CV', kind: 'control', acts: 'mix', amount: 'cvAmount', moves: { setting: 'position', law: 'add', perVolt: 1 / 8 } },
   ],
   outputs: [{ id: 'out', title: 'Out', kind: 'audio' }],
   settings: [
@@ -47,5 +47,5 @@ export const spec = {
     },
   ],
   keySettings: ['position', 'law'],
-  flows: [{ from: ['a', 'b'], to: ['out'], keepsKind: true }],
+  flows: [{ from: ['a', 'b'], to: ['out'], keepsKind: true, linear: true }],
 } as const satisfies BlockSpec;

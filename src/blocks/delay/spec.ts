@@ -11,7 +11,7 @@ export const spec = {
   jobs: ['echo'],
   inputs: [
     { id: 'in', title: 'In', kind: 'audio' },
-    { id: 'timeCv', title: 'Time CV', kind: 'control', amount: 'timeAmount', acts: 'time', of: 'time' },
+    { id: 'timeCv', title: 'Time CV', kind: 'control', amount: 'timeAmount', acts: 'time' },
     { id: 'pitch', title: 'Pitch', kind: 'pitch', normalSay: 'the time setting', acts: 'time' },
     { id: 'return', title: 'Return', kind: 'audio' },
   ],

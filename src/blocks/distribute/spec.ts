@@ -39,7 +39,7 @@ export const spec = {
     },
   ],
   keySettings: ['steps'],
-  flows: [{ from: ['in'], to: ['out1', 'out2', 'out3', 'out4', 'out5', 'out6', 'out7', 'out8'], keepsKind: true }],
+  flows: [{ from: ['in'], to: ['out1', 'out2', 'out3', 'out4', 'out5', 'out6', 'out7', 'out8'], keepsKind: true, linear: true }],
   needs: [
     {
       input: 'clock',

@@ -11,7 +11,7 @@ export const spec = {
   jobs: ['drum'],
   inputs: [
     { id: 'trigger', title: 'Trigger', kind: 'gate', acts: 'fire' },
-    { id: 'pitch', title: 'Pitch', kind: 'pitch', acts: 'pitch', of: 'tune' },
+    { id: 'pitch', title: 'Pitch', kind: 'pitch', acts: 'pitch' },
     { id: 'accent', title: 'Accent', kind: 'control', acts: 'level' },
   ],
   outputs: [{ id: 'out', title: 'Out', kind: 'audio' }],

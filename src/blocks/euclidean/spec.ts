@@ -12,7 +12,7 @@ export const spec = {
   inputs: [
     { id: 'clock', title: 'Clock', kind: 'gate', acts: 'clock' },
     { id: 'reset', title: 'Reset', kind: 'gate', acts: 'reset' },
-    { id: 'hitsCv', title: 'Hits CV', kind: 'control', acts: 'hits', of: 'hits' },
+    { id: 'hitsCv', title: 'Hits CV', kind: 'control', acts: 'hits' },
   ],
   outputs: [
     { id: 'trigger', title: 'Trigger', kind: 'gate', each: 'hit' },

@@ -10,7 +10,7 @@ export const spec = {
   stem: 'lfo',
   jobs: ['cycle'],
   inputs: [
-    { id: 'rate', title: 'Rate', kind: 'control', amount: 'rateAmount', acts: 'rate', of: 'rate' },
+    { id: 'rate', title: 'Rate', kind: 'control', amount: 'rateAmount', acts: 'rate' },
     { id: 'reset', title: 'Reset', kind: 'gate', acts: 'reset' },
     { id: 'clock', title: 'Clock', kind: 'gate', normalSay: 'runs freely at its rate', acts: 'clock' },
   ],

@@ -11,9 +11,16 @@ export const spec = {
   jobs: ['pluck', 'gain', 'filter'],
   inputs: [
     { id: 'in', title: 'In', kind: 'audio' },
-    { id: 'cv', title: 'CV', kind: 'control', amount: 'cvAmount', moves: { setting: 'level', law: 'add', perVolt: 1 / 8, within: [0, 4] } },
+    {
+      id: 'cv',
+      title: 'CV',
+      kind: 'control',
+      acts: 'level',
+      amount: 'cvAmount',
+      moves: { setting: 'level', law: 'add', perVolt: 1 / 8, within: [0, 4] },
+    },
     { id: 'strike', title: 'Strike', kind: 'gate', acts: 'fire' },
-    { id: 'decayCv', title: 'Decay CV', kind: 'control', amount: 'decayAmount', acts: 'decay', of: 'decay' },
+    { id: 'decayCv', title: 'Decay CV', kind: 'control', amount: 'decayAmount', acts: 'decay' },
   ],
   outputs: [{ id: 'out', title: 'Out', kind: 'audio' }],
   settings: [
@@ -83,6 +90,7 @@ export const spec = {
     {
       from: ['in'],
       to: ['out'],
+      linear: true,
       shutWhen: {
         settingsAtZero: ['level'],
         unpatched: ['cv', 'strike'],

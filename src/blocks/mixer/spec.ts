@@ -41,6 +41,7 @@ export const spec = {
       from: ['in1', 'in2', 'in3', 'in4', 'in5', 'in6'],
       to: ['sum', 'inverted'],
       keepsKind: true,
+      linear: true,
       shutWhen: { settingsAtZero: ['level'], unpatched: [], say: 'its level is at 0' },
       levels: { in1: 'level1', in2: 'level2', in3: 'level3', in4: 'level4', in5: 'level5', in6: 'level6' },
     },

@@ -11,7 +11,7 @@ export const spec = {
   jobs: ['place'],
   inputs: [
     { id: 'in', title: 'In', kind: 'audio' },
-    { id: 'cv', title: 'CV', kind: 'control', amount: 'cvAmount', moves: { setting: 'position', law: 'add', perVolt: 1 / 5 } },
+    { id: 'cv', title: 'CV', kind: 'control', acts: 'pan', amount: 'cvAmount', moves: { setting: 'position', law: 'add', perVolt: 1 / 5 } },
   ],
   outputs: [
     { id: 'left', title: 'Left', kind: 'audio' },
@@ -40,5 +40,5 @@ export const spec = {
     },
   ],
   keySettings: ['position'],
-  flows: [{ from: ['in'], to: ['left', 'right'], keepsKind: true }],
+  flows: [{ from: ['in'], to: ['left', 'right'], keepsKind: true, linear: true }],
 } as const satisfies BlockSpec;

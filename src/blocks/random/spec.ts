@@ -11,7 +11,7 @@ export const spec = {
   jobs: ['random'],
   inputs: [
     { id: 'clock', title: 'Clock', kind: 'gate', normalSay: 'its own clock', acts: 'clock' },
-    { id: 'rate', title: 'Rate', kind: 'control', amount: 'rateAmount', acts: 'rate', of: 'rate' },
+    { id: 'rate', title: 'Rate', kind: 'control', amount: 'rateAmount', acts: 'rate' },
   ],
   outputs: [
     { id: 'stepped', title: 'Stepped', kind: 'control' },

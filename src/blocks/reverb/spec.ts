@@ -62,8 +62,8 @@ export const spec = {
   ],
   keySettings: ['decay', 'mix'],
   flows: [
-    { from: ['left', 'right'], to: ['left'] },
-    { from: ['left', 'right'], to: ['right'] },
+    { from: ['left', 'right'], to: ['left'], linear: true },
+    { from: ['left', 'right'], to: ['right'], linear: true },
   ],
   memorySeconds: 3.33,
 } as const satisfies BlockSpec;

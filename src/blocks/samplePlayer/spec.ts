@@ -12,7 +12,7 @@ export const spec = {
   inputs: [
     { id: 'play', title: 'Play', kind: 'gate', acts: 'fire' },
     { id: 'pitch', title: 'Pitch', kind: 'pitch', acts: 'pitch' },
-    { id: 'start', title: 'Start', kind: 'control', acts: 'start', of: 'start', fullVolts: 8 },
+    { id: 'start', title: 'Start', kind: 'control', acts: 'start' },
   ],
   outputs: [
     { id: 'left', title: 'Left', kind: 'audio' },

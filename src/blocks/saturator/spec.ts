@@ -11,7 +11,14 @@ export const spec = {
   jobs: ['shape'],
   inputs: [
     { id: 'in', title: 'In', kind: 'audio', bends: { fromVolts: 2, gain: 'drive' } },
-    { id: 'cv', title: 'Drive CV', kind: 'control', amount: 'cvAmount', moves: { setting: 'drive', law: 'add', perVolt: 5 } },
+    {
+      id: 'cv',
+      title: 'Drive CV',
+      kind: 'control',
+      acts: 'drive',
+      amount: 'cvAmount',
+      moves: { setting: 'drive', law: 'add', perVolt: 5 },
+    },
   ],
   outputs: [{ id: 'out', title: 'Out', kind: 'audio' }],
   settings: [

@@ -30,5 +30,5 @@ export const spec = {
     },
   ],
   keySettings: ['position'],
-  flows: [{ from: ['in1', 'in2', 'in3', 'in4'], to: ['out'], keepsKind: true }],
+  flows: [{ from: ['in1', 'in2', 'in3', 'in4'], to: ['out'], keepsKind: true, linear: true }],
 } as const satisfies BlockSpec;

@@ -17,6 +17,7 @@ export const spec = {
       id: 'changeCv',
       title: 'Change CV',
       kind: 'control',
+      acts: 'chance',
       amount: 'changeAmount',
       moves: { setting: 'change', law: 'add', perVolt: 1 / 8 },
     },

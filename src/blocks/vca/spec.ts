@@ -11,7 +11,7 @@ export const spec = {
   jobs: ['gain'],
   inputs: [
     { id: 'in', title: 'In', kind: 'audio' },
-    { id: 'cv', title: 'CV', kind: 'control', amount: 'cvAmount', moves: { setting: 'level', law: 'add', perVolt: 1 / 8 } },
+    { id: 'cv', title: 'CV', kind: 'control', acts: 'level', amount: 'cvAmount', moves: { setting: 'level', law: 'add', perVolt: 1 / 8 } },
   ],
   outputs: [{ id: 'out', title: 'Out', kind: 'audio' }],
   settings: [
@@ -51,6 +51,7 @@ export const spec = {
       from: ['in'],
       to: ['out'],
       keepsKind: true,
+      linear: true,
       shutWhen: {
         settingsAtZero: ['level'],
         unpatched: ['cv'],

@@ -11,8 +11,21 @@ export const spec = {
   jobs: ['shape'],
   inputs: [
     { id: 'in', title: 'In', kind: 'audio' },
-    { id: 'cv', title: 'Fold CV', kind: 'control', amount: 'cvAmount', moves: { setting: 'fold', law: 'add', perVolt: 1 / 8 } },
-    { id: 'symmetryCv', title: 'Symmetry CV', kind: 'control', moves: { setting: 'symmetry', law: 'add', perVolt: 1 / 5 } },
+    {
+      id: 'cv',
+      title: 'Fold CV',
+      kind: 'control',
+      acts: 'fold',
+      amount: 'cvAmount',
+      moves: { setting: 'fold', law: 'add', perVolt: 1 / 8 },
+    },
+    {
+      id: 'symmetryCv',
+      title: 'Symmetry CV',
+      kind: 'control',
+      acts: 'symmetry',
+      moves: { setting: 'symmetry', law: 'add', perVolt: 1 / 5 },
+    },
   ],
   outputs: [{ id: 'out', title: 'Out', kind: 'audio' }],
   settings: [
