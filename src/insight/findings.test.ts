@@ -80,6 +80,7 @@ const specs: BlockSpec[] = [
         orPatched: ['again'],
         rests: { down: 8 },
         say: 'never starts, because nothing is patched to its gate',
+        still: 'never starts',
       },
     ],
   },

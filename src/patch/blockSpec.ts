@@ -146,6 +146,12 @@ export interface FlowSpec {
   readonly keepsKind?: boolean;
   /** From this value of the setting on the block sounds by itself; a cable into one of the inputs may bring it there. */
   readonly alone?: { readonly setting: string; readonly atLeast: number; readonly orPatched?: readonly string[] };
+  /** A setting chooses what passes: an input does while the setting is nearer than `reach` to its number. */
+  readonly picks?: { readonly setting: string; readonly at: Readonly<Record<string, number>>; readonly reach: number };
+  /** A gate that goes high where the voltage of an input, or of another output, reaches that of a setting. */
+  readonly threshold?: { readonly of: string; readonly setting: string };
+  /** A filter: the setting that is its corner frequency, and what outputs keep of what comes in. */
+  readonly corner?: { readonly setting: string; readonly keeps: Readonly<Record<string, 'below' | 'about' | 'above'>> };
 }
 
 /** Something without which the listed outputs never move. */
@@ -158,6 +164,19 @@ export interface NeedSpec {
   /** Volts at which outputs stay meanwhile, where that is not 0. */
   readonly rests?: Readonly<Record<string, number>>;
   /** Completes "LABEL ...": "never starts, because nothing is patched to its gate". */
+  readonly say: string;
+  /** The same without the reason: "never starts". */
+  readonly still: string;
+}
+
+/** Settings with which outputs never do anything, whatever comes in. */
+export interface MuteSpec {
+  readonly outputs: readonly string[];
+  /** All of these hold. */
+  readonly when?: readonly SettingIs[];
+  /** None of the records that are played (the first ones, as many as `length` says) has all of these fields on, or above 0. */
+  readonly noneOf?: { readonly list: string; readonly length: string; readonly fields: readonly string[] };
+  /** Completes "LABEL ...": "plays no gates, because none of its steps has one". */
   readonly say: string;
 }
 
@@ -187,6 +206,7 @@ export interface BlockSpec {
   /** Paths from inputs to outputs. A block with no flow and with outputs is a source. */
   readonly flows?: readonly FlowSpec[];
   readonly needs?: readonly NeedSpec[];
+  readonly mutes?: readonly MuteSpec[];
   /** Receives the notes of the score, the computer keyboard and MIDI. */
   readonly playsNotes?: boolean;
   /** Is pressed by hand while it sounds. */

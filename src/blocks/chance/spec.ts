@@ -47,6 +47,10 @@ export const spec = {
     },
   ],
   keySettings: ['chance'],
-  needs: [{ input: 'in', outputs: ['a', 'b'], say: 'stays low, because nothing is patched to its input' }],
+  needs: [{ input: 'in', outputs: ['a', 'b'], say: 'stays low, because nothing is patched to its input', still: 'stays low' }],
+  mutes: [
+    { outputs: ['a'], when: [{ setting: 'chance', is: 0 }], say: 'never sends a gate to A, because its chance of A is 0' },
+    { outputs: ['b'], when: [{ setting: 'chance', is: 1 }], say: 'never sends a gate to B, because its chance of A is 1' },
+  ],
   chancy: true,
 } as const satisfies BlockSpec;

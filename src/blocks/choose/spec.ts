@@ -78,6 +78,7 @@ export const spec = {
       outputs: ['active1', 'active2', 'active3', 'active4', 'active5', 'active6', 'active7', 'active8'],
       orPatched: ['address'],
       say: 'never starts, because nothing is patched to its clock or its address',
+      still: 'never starts',
     },
   ],
 } as const satisfies BlockSpec;

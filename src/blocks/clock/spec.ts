@@ -65,5 +65,13 @@ export const spec = {
     },
   ],
   keySettings: ['bpm'],
+  needs: [
+    {
+      input: 'run',
+      outputs: ['beat', 'eighth', 'sixteenth', 'ppqn24', 'resetOut'],
+      say: 'stands still, because nothing is patched to its run input',
+      still: 'stands still',
+    },
+  ],
   tempo: { setting: 'bpm', swing: { setting: 'swing', even: 0.5 } },
 } as const satisfies BlockSpec;

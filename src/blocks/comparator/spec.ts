@@ -11,7 +11,13 @@ export const spec = {
   jobs: ['compare'],
   inputs: [
     { id: 'in', title: 'In', kind: 'control', edge: 'left' },
-    { id: 'cv', title: 'Threshold CV', kind: 'control', acts: 'threshold' },
+    {
+      id: 'cv',
+      title: 'Threshold CV',
+      kind: 'control',
+      acts: 'threshold',
+      moves: { setting: 'threshold', law: 'add', perVolt: 1, within: [-24, 24] },
+    },
   ],
   outputs: [
     { id: 'gate', title: 'Gate', kind: 'gate', each: 'rise through the threshold' },
@@ -40,5 +46,5 @@ export const spec = {
     },
   ],
   keySettings: ['threshold'],
-  flows: [{ from: ['in', 'cv'], to: ['gate', 'inverted'] }],
+  flows: [{ from: ['in', 'cv'], to: ['gate', 'inverted'], threshold: { of: 'in', setting: 'threshold' } }],
 } as const satisfies BlockSpec;

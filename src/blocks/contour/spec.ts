@@ -102,6 +102,7 @@ export const spec = {
       orPatched: ['retrigger'],
       rests: { inverted: 8 },
       say: 'never starts, because nothing is patched to its gate',
+      still: 'never starts',
     },
   ],
   envelope: { starts: ['gate', 'retrigger'], output: 'contour', peakVolts: 8, attack: 'attack' },

@@ -47,5 +47,5 @@ export const spec = {
     },
   ],
   keySettings: ['position', 'law'],
-  flows: [{ from: ['a', 'b'], to: ['out'], keepsKind: true, linear: true }],
+  flows: [{ from: ['a', 'b'], to: ['out'], keepsKind: true, linear: true, picks: { setting: 'position', at: { a: 0, b: 1 }, reach: 1 } }],
 } as const satisfies BlockSpec;

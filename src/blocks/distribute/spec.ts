@@ -46,6 +46,7 @@ export const spec = {
       outputs: ['out1', 'out2', 'out3', 'out4', 'out5', 'out6', 'out7', 'out8'],
       orPatched: ['address'],
       say: 'never starts, because nothing is patched to its clock or its address',
+      still: 'never starts',
     },
   ],
 } as const satisfies BlockSpec;

@@ -39,6 +39,7 @@ export const spec = {
       input: 'clock',
       outputs: ['by2', 'by3', 'by4', 'by5', 'by6', 'by8', 'by16'],
       say: 'never starts, because nothing is patched to its clock',
+      still: 'never starts',
     },
   ],
 } as const satisfies BlockSpec;

@@ -82,7 +82,9 @@ export const spec = {
     },
   ],
   keySettings: ['tune', 'decay'],
-  needs: [{ input: 'trigger', outputs: ['out'], say: 'is never struck, because nothing is patched to its trigger' }],
+  needs: [
+    { input: 'trigger', outputs: ['out'], say: 'is never struck, because nothing is patched to its trigger', still: 'is never struck' },
+  ],
   chancy: true,
   overtones: true,
 } as const satisfies BlockSpec;

@@ -55,6 +55,14 @@ export const spec = {
     },
   ],
   keySettings: ['hits', 'steps'],
-  needs: [{ input: 'clock', outputs: ['trigger', 'gate', 'rests'], say: 'never starts, because nothing is patched to its clock' }],
+  needs: [
+    {
+      input: 'clock',
+      outputs: ['trigger', 'gate', 'rests'],
+      say: 'never starts, because nothing is patched to its clock',
+      still: 'never starts',
+    },
+  ],
+  mutes: [{ outputs: ['trigger', 'gate'], when: [{ setting: 'hits', is: 0 }], say: 'strikes nothing, because its hits are at 0' }],
   row: { clock: 'clock', length: 'steps' },
 } as const satisfies BlockSpec;

@@ -102,6 +102,7 @@ export const spec = {
     {
       from: ['in'],
       to: ['lowpass', 'bandpass', 'highpass', 'notch'],
+      corner: { setting: 'cutoff', keeps: { lowpass: 'below', bandpass: 'about', highpass: 'above' } },
       alone: { setting: 'resonance', atLeast: 0.99, orPatched: ['resonanceCv'] },
     },
   ],

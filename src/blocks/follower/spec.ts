@@ -49,5 +49,8 @@ export const spec = {
     },
   ],
   keySettings: ['attack', 'release'],
-  flows: [{ from: ['in'], to: ['out', 'gate'] }],
+  flows: [
+    { from: ['in'], to: ['out'] },
+    { from: ['in'], to: ['gate'], threshold: { of: 'out', setting: 'threshold' } },
+  ],
 } as const satisfies BlockSpec;

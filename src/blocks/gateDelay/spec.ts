@@ -61,7 +61,7 @@ export const spec = {
     },
   ],
   keySettings: ['delay', 'repeats'],
-  needs: [{ input: 'in', outputs: ['out', 'end'], say: 'stays low, because nothing is patched to its input' }],
+  needs: [{ input: 'in', outputs: ['out', 'end'], say: 'stays low, because nothing is patched to its input', still: 'stays low' }],
   // 200 bursts of 48 bytes, at 44.1 kHz too
   memorySeconds: 0.06,
   gateDelay: 'delay',

@@ -106,6 +106,13 @@ export const spec = {
     },
   ],
   keySettings: ['cutoff', 'resonance'],
-  flows: [{ from: ['in'], to: ['lowpass24', 'lowpass12'], alone: { setting: 'resonance', atLeast: 0.95, orPatched: ['resonanceCv'] } }],
+  flows: [
+    {
+      from: ['in'],
+      to: ['lowpass24', 'lowpass12'],
+      corner: { setting: 'cutoff', keeps: { lowpass24: 'below', lowpass12: 'below' } },
+      alone: { setting: 'resonance', atLeast: 0.95, orPatched: ['resonanceCv'] },
+    },
+  ],
   overtones: true,
 } as const satisfies BlockSpec;

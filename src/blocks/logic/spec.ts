@@ -25,7 +25,7 @@ export const spec = {
   keySettings: [],
   flows: [{ from: ['a', 'b'], to: ['and', 'or', 'xor', 'maximum', 'minimum'] }],
   needs: [
-    { input: 'a', outputs: ['and'], say: 'never gives "And", because nothing is patched to its input "A"' },
-    { input: 'b', outputs: ['and'], say: 'never gives "And", because nothing is patched to its input "B"' },
+    { input: 'a', outputs: ['and'], say: 'never gives "And", because nothing is patched to its input "A"', still: 'never gives "And"' },
+    { input: 'b', outputs: ['and'], say: 'never gives "And", because nothing is patched to its input "B"', still: 'never gives "And"' },
   ],
 } as const satisfies BlockSpec;

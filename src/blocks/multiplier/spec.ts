@@ -32,5 +32,12 @@ export const spec = {
     },
   ],
   keySettings: ['width'],
-  needs: [{ input: 'clock', outputs: ['x2', 'x3', 'x4', 'x8'], say: 'never starts, because nothing is patched to its clock' }],
+  needs: [
+    {
+      input: 'clock',
+      outputs: ['x2', 'x3', 'x4', 'x8'],
+      say: 'never starts, because nothing is patched to its clock',
+      still: 'never starts',
+    },
+  ],
 } as const satisfies BlockSpec;

@@ -40,5 +40,8 @@ export const spec = {
     },
   ],
   keySettings: ['position'],
-  flows: [{ from: ['in'], to: ['left', 'right'], keepsKind: true, linear: true }],
+  flows: [
+    { from: ['in'], to: ['left'], keepsKind: true, linear: true, picks: { setting: 'position', at: { in: -1 }, reach: 2 } },
+    { from: ['in'], to: ['right'], keepsKind: true, linear: true, picks: { setting: 'position', at: { in: 1 }, reach: 2 } },
+  ],
 } as const satisfies BlockSpec;

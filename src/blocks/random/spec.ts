@@ -72,5 +72,16 @@ export const spec = {
     },
   ],
   keySettings: ['rate'],
+  mutes: [
+    { outputs: ['gate'], when: [{ setting: 'chance', is: 0 }], say: 'never opens its gate, because its chance of a gate is 0' },
+    {
+      outputs: ['stepped', 'smooth'],
+      when: [
+        { setting: 'spread', is: 0 },
+        { setting: 'bias', is: 0 },
+      ],
+      say: 'stays at 0 V, because its spread is 0',
+    },
+  ],
   chancy: true,
 } as const satisfies BlockSpec;

@@ -18,8 +18,18 @@ export const spec = {
   keySettings: [],
   flows: [{ from: ['x', 'y'], to: ['out'], keepsKind: true }],
   needs: [
-    { input: 'x', outputs: ['out'], say: 'is silent: nothing is patched to its input "X", and 0 V times anything is 0 V' },
-    { input: 'y', outputs: ['out'], say: 'is silent: nothing is patched to its input "Y", and 0 V times anything is 0 V' },
+    {
+      input: 'x',
+      outputs: ['out'],
+      say: 'is silent: nothing is patched to its input "X", and 0 V times anything is 0 V',
+      still: 'is silent',
+    },
+    {
+      input: 'y',
+      outputs: ['out'],
+      say: 'is silent: nothing is patched to its input "Y", and 0 V times anything is 0 V',
+      still: 'is silent',
+    },
   ],
   overtones: true,
 } as const satisfies BlockSpec;

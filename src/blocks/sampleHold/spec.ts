@@ -27,7 +27,7 @@ export const spec = {
   ],
   keySettings: ['mode'],
   flows: [{ from: ['in'], to: ['out'] }],
-  needs: [{ input: 'trigger', outputs: ['out'], say: 'stays at 0 V, because nothing is patched to its trigger' }],
+  needs: [{ input: 'trigger', outputs: ['out'], say: 'stays at 0 V, because nothing is patched to its trigger', still: 'stays at 0 V' }],
   chancy: true,
   holds: { input: 'in', trigger: 'trigger', output: 'out' },
 } as const satisfies BlockSpec;

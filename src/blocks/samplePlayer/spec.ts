@@ -62,6 +62,7 @@ export const spec = {
       outputs: ['left', 'right', 'end'],
       unless: [{ setting: 'loop', is: true }],
       say: 'never starts, because nothing is patched to its play input and its loop is off',
+      still: 'never starts',
     },
   ],
 } as const satisfies BlockSpec;

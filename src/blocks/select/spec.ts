@@ -30,5 +30,13 @@ export const spec = {
     },
   ],
   keySettings: ['position'],
-  flows: [{ from: ['in1', 'in2', 'in3', 'in4'], to: ['out'], keepsKind: true, linear: true }],
+  flows: [
+    {
+      from: ['in1', 'in2', 'in3', 'in4'],
+      to: ['out'],
+      keepsKind: true,
+      linear: true,
+      picks: { setting: 'position', at: { in1: 1, in2: 2, in3: 3, in4: 4 }, reach: 1 },
+    },
+  ],
 } as const satisfies BlockSpec;

@@ -84,6 +84,14 @@ export const spec = {
       input: 'clock',
       outputs: ['pitch', 'gate', 'trigger', 'extra', 'stepEnd'],
       say: 'never starts, because nothing is patched to its clock',
+      still: 'never starts',
+    },
+  ],
+  mutes: [
+    {
+      outputs: ['gate', 'trigger'],
+      noneOf: { list: 'steps', length: 'length', fields: ['gate', 'chance'] },
+      say: 'plays no gates, because none of its steps has one',
     },
   ],
   chancy: true,

@@ -69,6 +69,7 @@ export const spec = {
       input: 'clock',
       outputs: ['out1', 'out2', 'out3', 'out4', 'loop'],
       say: 'stays at 0 V, because nothing is patched to its clock',
+      still: 'stays at 0 V',
     },
   ],
   chancy: true,
