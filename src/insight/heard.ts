@@ -20,16 +20,25 @@ export interface Heard {
   readonly faults: readonly string[];
 }
 
+export interface Listener {
+  /** The next `count` frames, in volts; valid during the call only. */
+  add(samples: Float32Array, count: number): void;
+}
+
 export interface HearOptions {
   /** Left out: the patch's own length. */
   readonly seconds?: number;
   readonly rate?: number;
+  /** Oversampling of the whole engine; left out: the renderer's own. */
+  readonly quality?: 1 | 2 | 4 | 8;
   /** Outputs whose every frame is kept. */
   readonly samples?: readonly Place[];
   /** Figures of these outputs alone are taken too; all others are left out of the answer. */
   readonly samplesOnly?: boolean;
   /** Outputs ("block.port") that stand still at so many volts for all that reads them. */
   readonly holds?: ReadonlyMap<string, number>;
+  /** Who else listens to an output while it passes by; undefined for nobody. */
+  readonly ears?: (at: Place) => Listener | undefined;
 }
 
 /** Renders patches for the answers. */
@@ -42,6 +51,7 @@ export interface Hearing {
 export interface RenderOptions {
   readonly seconds: number;
   readonly rate: number;
+  readonly quality?: 1 | 2 | 4 | 8;
   readonly taps: readonly { readonly at: Place }[];
   readonly holds?: ReadonlyMap<string, number>;
   /** Is shown each tap's frames as they come. */
@@ -54,10 +64,14 @@ export type Render = (patch: Patch, options: RenderOptions) => Pick<Heard, 'left
 export function createHearing(render: Render, catalogue: Catalogue): Hearing {
   return {
     catalogue,
-    hear(patch, { seconds = patch.seconds ?? DEFAULT_SECONDS, rate = 48000, samples = [], samplesOnly = false, holds } = {}) {
+    hear(
+      patch,
+      { seconds = patch.seconds ?? DEFAULT_SECONDS, rate = 48000, samples = [], samplesOnly = false, holds, quality, ears } = {},
+    ) {
       const every = patch.blocks.flatMap(({ id, type }) => (catalogue.get(type)?.outputs ?? []).map((output): Place => [id, output.id]));
       const places = samplesOnly ? every.filter((place) => samples.some((wanted) => samePlace(wanted, place))) : every;
       const tallies = places.map(() => new Tally());
+      const listeners = places.map((place) => ears?.(place));
       const kept = new Set(samples.map(placeName));
       const frames = Math.round(seconds * rate);
       const stores = places.map((place) => (kept.has(placeName(place)) ? new Float32Array(frames) : undefined));
@@ -67,8 +81,10 @@ export function createHearing(render: Render, catalogue: Catalogue): Hearing {
         rate,
         taps: places.map((at) => ({ at })),
         ...(holds && { holds }),
+        ...(quality && { quality }),
         watch(tap, volts, count) {
           tallies[tap]?.add(volts, count);
+          listeners[tap]?.add(volts, count);
           const store = stores[tap];
           if (!store) return;
           const at = filled[tap] as number;
@@ -99,8 +115,9 @@ export function inputFigures(heard: Heard, wired: Wired, block: string, input: s
   if (source) return heard.outputs.get(placeName(source));
   const spec = wired.blocks.get(block)?.spec;
   const found = spec && inputSpec(spec, input);
-  if (!found || found.normalSay !== undefined) return undefined;
+  if (!found) return undefined;
   if (found.normalFrom !== undefined) return inputFigures(heard, wired, block, found.normalFrom);
+  if (found.normal === undefined && found.normalSay !== undefined) return undefined;
   return steadyFigures(found.normal ?? 0, heard.frames);
 }
 
