@@ -39,6 +39,8 @@ export interface InputSpec {
   readonly acts?: Act;
   /** The only outputs that it bears on; left out: all. */
   readonly outputs?: readonly string[];
+  /** An input for sync starts the wave afresh only while this holds; else it turns it round. */
+  readonly restarts?: SettingIs;
   /** Draw on the left edge (signal) or the bottom edge (control). Left out: audio is left, all else bottom. */
   readonly edge?: 'left' | 'bottom';
   readonly moves?: MovesSpec;

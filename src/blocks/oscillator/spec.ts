@@ -33,7 +33,7 @@ export const spec = {
       moves: { setting: 'tune', law: 'octaves', perVolt: 1, within: [0, 20000] },
     },
     { id: 'fmLin', title: 'Linear FM', kind: 'control', amount: 'fmLinAmount', acts: 'frequency' },
-    { id: 'sync', title: 'Sync', kind: 'audio', edge: 'bottom', acts: 'sync' },
+    { id: 'sync', title: 'Sync', kind: 'audio', edge: 'bottom', acts: 'sync', restarts: { setting: 'sync', is: 'hard' } },
     {
       id: 'width',
       title: 'Width',
