@@ -1,6 +1,6 @@
 /** A take as the answers need it: what every output of the patch did. */
 import type { Catalogue } from '../patch/blockSpec.ts';
-import { DEFAULT_SECONDS, type Patch, type Place, placeName, samePlace } from '../patch/document.ts';
+import { DEFAULT_SECONDS, type Patch, type Place, placeName } from '../patch/document.ts';
 import { findSetting, settingValue } from '../patch/settings.ts';
 import { type Figures, steadyFigures, Tally } from './tally.ts';
 import { inputSpec, sourceOf, type Wired } from './wired.ts';
@@ -35,6 +35,8 @@ export interface HearOptions {
   readonly samples?: readonly Place[];
   /** Figures of these outputs alone are taken too; all others are left out of the answer. */
   readonly samplesOnly?: boolean;
+  /** Figures of these outputs alone are taken, and of those whose frames are kept. */
+  readonly only?: readonly Place[];
   /** Outputs ("block.port") that stand still at so many volts for all that reads them. */
   readonly holds?: ReadonlyMap<string, number>;
   /** Who else listens to an output while it passes by; undefined for nobody. */
@@ -66,10 +68,11 @@ export function createHearing(render: Render, catalogue: Catalogue): Hearing {
     catalogue,
     hear(
       patch,
-      { seconds = patch.seconds ?? DEFAULT_SECONDS, rate = 48000, samples = [], samplesOnly = false, holds, quality, ears } = {},
+      { seconds = patch.seconds ?? DEFAULT_SECONDS, rate = 48000, samples = [], samplesOnly = false, only, holds, quality, ears } = {},
     ) {
       const every = patch.blocks.flatMap(({ id, type }) => (catalogue.get(type)?.outputs ?? []).map((output): Place => [id, output.id]));
-      const places = samplesOnly ? every.filter((place) => samples.some((wanted) => samePlace(wanted, place))) : every;
+      const wanted = samplesOnly || only ? new Set([...samples, ...(only ?? [])].map(placeName)) : undefined;
+      const places = wanted ? every.filter((place) => wanted.has(placeName(place))) : every;
       const tallies = places.map(() => new Tally());
       const listeners = places.map((place) => ears?.(place));
       const kept = new Set(samples.map(placeName));
