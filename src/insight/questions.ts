@@ -4,6 +4,7 @@
  */
 import type { Patch } from '../patch/document.ts';
 import type { Hearing } from './heard.ts';
+import { whatMoves } from './moves/moves.ts';
 
 /** What is answered: anything that `structuredClone` copies. */
 export type Question<Args, Answer> = (hearing: Hearing, patch: Patch, args: Args) => Answer;
@@ -14,6 +15,8 @@ export const questions = {
     const { left, right } = hearing.hear(patch, seconds === undefined ? {} : { seconds });
     return [left, right].reduce((most, side) => side.reduce((peak, x) => Math.max(peak, Math.abs(x)), most), 0);
   },
+  /** What moves an input or a setting, as shares? */
+  moves: whatMoves,
 };
 
 export type Questions = typeof questions;

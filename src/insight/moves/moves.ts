@@ -1,0 +1,160 @@
+/** What moves this? The voltage at an input, or what is done to a setting, over the take, and the share of each source in it. */
+import { DEFAULT_SECONDS, type Patch, type Place } from '../../patch/document.ts';
+import { findSetting } from '../../patch/settings.ts';
+import type { Hearing } from '../heard.ts';
+import { STILL_VOLTS } from '../tally.ts';
+import { inputSpec, type KnownBlock, type Wired, wirePatch } from '../wired.ts';
+import type { Mover, MovesAnswer, Target } from './answer.ts';
+import { type Cone, coneOf, type Source } from './cone.ts';
+import { isExact } from './linear.ts';
+import { figuresOf, movementOf } from './movement.ts';
+import { inputQuantity, type Quantity, settingQuantity } from './quantity.ts';
+import { rangeOf } from './range.ts';
+import { sayMoves } from './say.ts';
+import { type Rendered, render } from './shares.ts';
+
+export interface MovesArgs {
+  readonly at: Place;
+  readonly side: 'input' | 'setting';
+  /** Left out: the patch's own length. */
+  readonly seconds?: number;
+}
+
+/** Longest take that is heard for an answer, in seconds, and the most seconds of all its renderings together. */
+export const LONGEST_SECONDS = 12;
+const WORK_SECONDS = 240;
+const SHORTEST_SECONDS = 1;
+const RATE = 48000;
+/** Exact shares add up to the voltage within this, in volts (rounding of 32-bit cables); else they are not called exact. */
+export const EXACT_VOLTS = 1e-4;
+
+/** Throws a PlanRefused where the patch does not fit the engine, an Error where there is no such input or setting. */
+export function whatMoves(hearing: Hearing, patch: Patch, args: MovesArgs): MovesAnswer {
+  const wired = wirePatch(patch, hearing.catalogue);
+  const { known, quantity, target } = lookUp(wired, args);
+  const cone = coneOf(
+    wired,
+    quantity.terms.map(({ input }) => input),
+    quantity.hands,
+  );
+  const wanted = args.seconds ?? patch.seconds ?? DEFAULT_SECONDS;
+  const renderings = 2 + cone.near.length + cone.far.length;
+  const seconds = Math.min(wanted, LONGEST_SECONDS, Math.max(SHORTEST_SECONDS, WORK_SECONDS / renderings));
+  const rendered = render({ hearing, wired, known, quantity, cone, seconds, rate: RATE });
+  return answer({ wired, known, quantity, target, cone, rendered, seconds, wanted });
+}
+
+function lookUp(wired: Wired, { at: [id, port], side }: MovesArgs): { known: KnownBlock; quantity: Quantity; target: Target } {
+  const known = wired.blocks.get(id);
+  if (!known) throw new Error(`There is no block "${id}" in this patch.`);
+  const input = side === 'input' ? inputSpec(known.spec, port) : undefined;
+  const setting = side === 'setting' ? findSetting(known.spec, port) : undefined;
+  const named = (title: string): Target => ({ block: id, port, side, title, label: known.label });
+  if (input) return { known, quantity: inputQuantity(wired, known, input), target: named(input.title) };
+  if (setting?.type === 'number') return { known, quantity: settingQuantity(wired, known, setting), target: named(setting.title) };
+  throw new Error(`"${port}" is no ${side === 'input' ? 'input' : 'setting in numbers'} of ${known.label}.`);
+}
+
+interface Parts {
+  readonly wired: Wired;
+  readonly known: KnownBlock;
+  readonly quantity: Quantity;
+  readonly target: Target;
+  readonly cone: Cone;
+  readonly rendered: Rendered;
+  readonly seconds: number;
+  readonly wanted: number;
+}
+
+function answer(parts: Parts): MovesAnswer {
+  const { wired, known, quantity, target, cone, rendered, seconds, wanted } = parts;
+  const { whole, movers } = rendered;
+  const total = movementOf(whole, RATE);
+  const rest = movers.length === 0 ? whole : rendered.without(movers);
+  // What the shares and the rest do not add up to.
+  const together = difference(whole, rest);
+  const measured = movers.map((source) => {
+    const left = movers.length === 1 ? rest : rendered.without([source]);
+    const share = difference(whole, left);
+    for (let i = 0; i < share.length; i++) together[i] = (together[i] as number) - (share[i] as number);
+    return { source, movement: movementOf(share, RATE), left: ratio(figuresOf(left).rms, total.rms) };
+  });
+  const gap = movementOf(together, RATE);
+  const exact = measured.map(({ source }) => isExact(wired, cone, source, movers, rendered.heard, quantity));
+  // Where all ways are linear the sum is the proof; a rail inside a loop, say, would show here.
+  const proved = !exact.every(Boolean) || Math.max(Math.abs(gap.least), Math.abs(gap.most)) < EXACT_VOLTS;
+  const sizes = measured.reduce((sum, { movement }) => sum + effectOf(movement), 0);
+  const effective = measured.map(
+    ({ source, movement, left }, i): Mover => ({
+      ...told(source, cone),
+      share: ratio(effectOf(movement), sizes),
+      method: proved && exact[i] ? 'exact' : 'silenced',
+      left,
+      movement,
+    }),
+  );
+  const drivers = rendered.drivers.map((source) => {
+    const left = rendered.without([source]);
+    const change = figuresOf(difference(whole, left));
+    const drives = movers.filter((mover) => cone.drives(source, mover)).map(({ key }) => key);
+    return {
+      ...told(source, cone),
+      drives,
+      left: ratio(figuresOf(left).rms, total.rms),
+      change: Math.max(change.most, -change.least),
+      size: change.rms,
+    };
+  });
+  const far = cone.far.filter((source) => !rendered.drivers.includes(source));
+  const facts = {
+    target,
+    unit: unitOf(quantity),
+    seconds,
+    wanted,
+    renderings: 1 + (movers.length > 1 ? movers.length + 1 : movers.length) + rendered.drivers.length,
+    total,
+    rest: movementOf(rest, RATE),
+    together: gap,
+    movers: effective.filter(({ movement }) => changes(movement)).sort((a, b) => b.share - a.share),
+    drivers: drivers
+      .filter(({ change }) => change > STILL_VOLTS)
+      .sort((a, b) => b.size - a.size)
+      .map(({ change: _, size: __, ...driver }) => driver),
+    idle: [
+      ...[...rendered.still, ...far].map((source) => ({ ...told(source, cone), why: 'still' as const })),
+      ...effective.filter(({ movement }) => !changes(movement)).map((mover) => ({ ...told(mover, cone), why: 'no effect' as const })),
+      ...rendered.drivers
+        .filter((_, i) => (drivers[i]?.change ?? 0) <= STILL_VOLTS)
+        .map((source) => ({ ...told(source, cone), why: 'no effect' as const })),
+    ],
+    range: rangeOf(quantity, known, whole),
+  };
+  return { ...facts, say: sayMoves(facts, wired) };
+}
+
+function difference(a: Float64Array, b: Float64Array): Float64Array {
+  const result = new Float64Array(a.length);
+  for (let i = 0; i < a.length; i++) result[i] = (a[i] as number) - (b[i] as number);
+  return result;
+}
+
+const ratio = (part: number, whole: number): number => (whole === 0 ? 0 : part / whole);
+
+function changes({ least, most }: Mover['movement']): boolean {
+  return Math.max(most, -least) > STILL_VOLTS;
+}
+
+/** A difference that moves counts by its movement. */
+function effectOf(movement: Mover['movement']): number {
+  return changes(movement) ? movement.rms : 0;
+}
+
+function told({ key, block, setting, label }: Source, cone: Cone) {
+  const source = { key, block, label, ...(setting !== undefined && { setting }) };
+  return { ...source, ...cone.wayOf(source) };
+}
+
+function unitOf({ law, moved }: Quantity): MovesAnswer['unit'] {
+  if (law === 'volts') return 'V';
+  return law === 'octaves' ? 'octaves' : (moved?.setting.unit ?? '');
+}
