@@ -99,7 +99,7 @@ const specs: BlockSpec[] = [
     title: 'Ear',
     inputs: [
       { id: 'left', title: 'Left', kind: 'audio' },
-      { id: 'right', title: 'Right', kind: 'audio' },
+      { id: 'right', title: 'Right', kind: 'audio', normalFrom: 'left' },
     ],
     bus: { left: 'l', right: 'r', level: 'level', dcBlock: 'd', ceiling: 'c' },
   },

@@ -1,6 +1,4 @@
-import { specs } from '../../blocks/specs.gen.ts';
 import { engineModuleFrom } from '../../engine/hosts/node.ts';
-import { renderTake } from '../../engine/hosts/take.ts';
 import type { Finding } from '../../insight/finding.ts';
 import { findings } from '../../insight/findings.ts';
 import type { Patch } from '../../patch/document.ts';
@@ -16,9 +14,7 @@ function findingsOf(file: string, patch: Patch, seconds: number | undefined, ter
   if (seconds === undefined) return findings(patch, catalogue);
   const recordings = readRecordings(file, patch, terminal);
   if (!recordings) return undefined;
-  const module = engineModuleFrom(wasmFile);
-  const options = { seconds, recordings };
-  return allFindings(module, patch, options, renderTake(module, specs, patch, options));
+  return allFindings(engineModuleFrom(wasmFile), patch, { seconds, recordings });
 }
 
 export const check: Verb = {
