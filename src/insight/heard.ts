@@ -37,7 +37,7 @@ export interface HearOptions {
   readonly samplesOnly?: boolean;
   /** Figures of these outputs alone are taken, and of those whose frames are kept. */
   readonly only?: readonly Place[];
-  /** Outputs ("block.port") that stand still at so many volts for all that reads them. */
+  /** Inputs ("block.port") that read so many volts instead of what their cable brings. */
   readonly holds?: ReadonlyMap<string, number>;
   /** Who else listens to an output while it passes by; undefined for nobody. */
   readonly ears?: (at: Place) => Listener | undefined;

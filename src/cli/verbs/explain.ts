@@ -7,6 +7,8 @@ import type { Patch, Place } from '../../patch/document.ts';
 import { MAXIMUM_SECONDS } from '../../patch/limits.ts';
 import { catalogue, nameOf, readDocument } from '../document.ts';
 import type { Answer } from '../explain/asked.ts';
+import { inputAnswer } from '../explain/input.ts';
+import { whatItDoes } from '../explain/whatItDoes.ts';
 import { readRecordings } from '../recordings.ts';
 import { wasmFile } from '../root.ts';
 import { DONE, numberOption, type OptionValues, REFUSED, text, type Verb, WrongUsage } from '../verb.ts';
@@ -14,7 +16,7 @@ import { DONE, numberOption, type OptionValues, REFUSED, text, type Verb, WrongU
 type Question = 'what' | 'silent' | 'input';
 
 /** Who answers which question; one that nobody answers yet is refused. Each answer has a file of its own in `explain/`. */
-const answers: Readonly<Partial<Record<Question, Answer>>> = {};
+const answers: Readonly<Partial<Record<Question, Answer>>> = { what: whatItDoes, input: inputAnswer };
 
 function readQuestion(options: OptionValues): Question {
   const silent = options.silent === true;
@@ -23,14 +25,17 @@ function readQuestion(options: OptionValues): Question {
   return silent ? 'silent' : input ? 'input' : 'what';
 }
 
-/** BLOCK.PORT, of an input that the patch has. */
+/** BLOCK.PORT, of an input that the patch has, or of a setting that no input shares its name with. */
 function readInput(written: string, patch: Patch): Place {
   const [, id, port] = /^([^.]+)\.([^.]+)$/.exec(written) ?? [];
   if (id === undefined || port === undefined) throw new WrongUsage(`--input takes BLOCK.PORT, not "${written}"`);
   const block = patch.blocks.find((one) => one.id === id);
   if (!block) throw new WrongUsage(`--input: there is no block "${id}" in this patch`);
-  const inputs = catalogue.get(block.type)?.inputs.map((input) => input.id) ?? [];
-  if (!inputs.includes(port)) throw new WrongUsage(`--input: "${id}" has the inputs ${inputs.join(', ') || '(none)'}, not "${port}"`);
+  const spec = catalogue.get(block.type);
+  const inputs = spec?.inputs.map((input) => input.id) ?? [];
+  const isSetting = spec?.settings.some((setting) => setting.id === port && setting.type === 'number');
+  if (!inputs.includes(port) && !isSetting)
+    throw new WrongUsage(`--input: "${id}" has the inputs ${inputs.join(', ') || '(none)'}, not "${port}"`);
   return [id, port];
 }
 

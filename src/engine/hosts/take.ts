@@ -12,7 +12,7 @@ export interface TakeOptions {
   readonly rate?: number;
   readonly quality?: 1 | 2 | 4 | 8;
   readonly taps?: readonly TapRequest[];
-  /** Outputs that stand still for all that reads them, see PlanOptions. */
+  /** Inputs that stand still, whatever their cable brings, see PlanOptions. */
   readonly holds?: ReadonlyMap<string, number>;
   /** Decoded sound files by the id of their recording. */
   readonly recordings?: ReadonlyMap<string, RecordedSound>;

@@ -10,7 +10,7 @@ const take = (patch: Patch, at: readonly Place[], holds?: ReadonlyMap<string, nu
 
 const block = (id: string, type: string, settings = {}) => ({ id, type, settings });
 
-describe('an output that is held', () => {
+describe('an input that is held', () => {
   const patch: Patch = {
     blocks: [block('l', 'lfo', { rate: 20 }), block('n', 'noise'), block('m', 'mixer')],
     cables: [
@@ -19,14 +19,14 @@ describe('an output that is held', () => {
     ],
   };
 
-  it('stands still for its readers, while the block itself and all others go on to the bit', () => {
+  it('reads the same volts all the time, while the source of its cable and all others go on to the bit', () => {
     const places: Place[] = [
       ['l', 'square'],
       ['n', 'white'],
       ['m', 'sum'],
     ];
     const free = take(patch, places).taps as Float32Array[];
-    const held = take(patch, places, new Map([['l.square', 3]])).taps as Float32Array[];
+    const held = take(patch, places, new Map([['m.in1', 3]])).taps as Float32Array[];
     expect(held[0]).toEqual(free[0]);
     expect(held[1]).toEqual(free[1]);
     expect(held[2]).toEqual((free[1] as Float32Array).map((volts) => Math.fround(volts + 3)));
@@ -57,8 +57,8 @@ describe('an output that is held', () => {
         ['c', 'sum'],
       ],
       new Map([
-        ['v.out', 0],
-        ['c.sum', 1],
+        ['a.in2', 0],
+        ['a.in1', 1],
       ]),
     );
     expect((held[0] as Float32Array).every((volts) => volts === 1)).toBe(true);

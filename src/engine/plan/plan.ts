@@ -40,8 +40,8 @@ export interface PlanOptions {
   /** Inputs whose signal the host writes itself (tests, live inputs). */
   readonly feeds?: readonly Place[];
   /**
-   * Outputs ("block.port") that stand still for all that reads them, at so many volts. The block itself runs on, and order and
-   * loops are as they were: nothing else in the patch changes for it.
+   * Inputs ("block.port") that read so many volts instead of what their cable brings. Their sources run on, and order and loops are
+   * as they were: nothing else in the patch changes for it.
    */
   readonly holds?: ReadonlyMap<string, number>;
   /** Sound files that the host has put into the engine's memory, by the id of their recording. */

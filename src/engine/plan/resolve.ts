@@ -34,9 +34,9 @@ export interface Resolved {
   readonly fadings: readonly Fading[];
   /** Outputs that something reads, in the order of the schedule. */
   readonly outputs: readonly { readonly block: ResolvedBlock; readonly name: string }[];
-  /** Volts of outputs that stand still for all that reads them. */
+  /** Volts of inputs that stand still, whatever their cable brings. */
   readonly holds: ReadonlyMap<string, number>;
-  /** Resting voltages of unpatched inputs, and of held outputs. */
+  /** Resting voltages of unpatched inputs, and of held ones. */
   readonly rests: readonly number[];
 }
 

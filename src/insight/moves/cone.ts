@@ -1,5 +1,5 @@
 /** What reaches a place in the patch, and on which way. */
-import { type Place, placeName } from '../../patch/document.ts';
+import { type Cable, type Place, placeName } from '../../patch/document.ts';
 import { createGraph, type Graph, reachableFrom, reachableTo } from '../../patch/reach.ts';
 import { findSetting } from '../../patch/settings.ts';
 import { inputSpec, type KnownBlock, labelOf, sourceOf, type Wired } from '../wired.ts';
@@ -29,17 +29,22 @@ export interface Cone {
   readonly near: readonly Source[];
   /** Sources that reach it only through those. */
   readonly far: readonly Source[];
-  /** The way from a source to the place. */
-  wayOf(source: Source): Way;
+  /** The way from a source to the place; of a near one by blocks that pass something on, or `wide` also by other sources. */
+  wayOf(source: Source, wide?: boolean): Way;
   /** Passing blocks on the way from a near source. */
   passedBy(source: Source): ReadonlySet<string>;
+  /** Cables from a source that lead straight into its way to the place; from a far source all its cables. */
+  entriesOf(source: Source): readonly Cable[];
   /** Does one source act on the other? */
   drives(one: Source, other: Source): boolean;
+  /** Does it so by blocks that pass something on to the place as well? */
+  meddles(one: Source, other: Source): boolean;
 }
 
 /** `ends`: inputs that are looked at; `hands`: settings that act there directly. */
 export function coneOf(wired: Wired, ends: readonly Place[], hands: readonly Place[]): Cone {
-  const graph = createGraph({ blocks: [...wired.blocks.values()].map(({ block }) => block), cables: [...wired.into.values()] });
+  const cables = [...wired.into.values()];
+  const graph = createGraph({ blocks: [...wired.blocks.values()].map(({ block }) => block), cables });
   const first = ends.flatMap((end) => inputCable(wired, end)?.from[0] ?? []);
   const reaching = reachableTo(graph, first);
   const { passing, makers } = walkBack(wired, first);
@@ -73,15 +78,20 @@ export function coneOf(wired: Wired, ends: readonly Place[], hands: readonly Pla
     passing,
     near,
     far,
-    wayOf(source) {
-      const within = nearKeys.has(source.key) ? passing : reaching;
+    wayOf(source, wide = false) {
+      const within = nearKeys.has(source.key) && !wide ? passing : reaching;
       const onTheWay = new Set([...reached(source, within), source.block]);
-      const cables = [...wired.into].filter(
+      const along = [...wired.into].filter(
         ([name, { from, to }]) => onTheWay.has(from[0]) && (endNames.has(name) || (within.has(to[0]) && onTheWay.has(to[0]))),
       );
-      return { cables: cables.map(([name]) => name), blocks: inOrder(wired, onTheWay) };
+      return { cables: along.map(([name]) => name), blocks: inOrder(wired, onTheWay) };
     },
     passedBy: (source) => reached(source, passing),
+    entriesOf: ({ key, block, setting }) =>
+      setting !== undefined
+        ? []
+        : cables.filter(({ from, to }) => from[0] === block && (!nearKeys.has(key) || passing.has(to[0]) || endNames.has(placeName(to)))),
+    meddles: (one, other) => one.key !== other.key && reachableFrom(graph, reached(one, passing)).has(other.block),
     drives: (one, other) =>
       one.key !== other.key &&
       other.setting === undefined &&
@@ -89,8 +99,16 @@ export function coneOf(wired: Wired, ends: readonly Place[], hands: readonly Pla
   };
 }
 
+/** All inputs that read a cable: the one it ends in, and those normalled to that. */
+export function readersOf(wired: Wired, { to: [block, input] }: Cable): Place[] {
+  const others = (wired.blocks.get(block)?.spec.inputs ?? []).filter(
+    ({ id, normalFrom }) => normalFrom === input && !wired.into.has(placeName([block, id])),
+  );
+  return [input, ...others.map(({ id }) => id)].map((id): Place => [block, id]);
+}
+
 /** The cable that an input reads: its own, or another input's that it is normalled to. */
-export function inputCable(wired: Wired, [block, input]: Place): { readonly from: Place; readonly to: Place } | undefined {
+export function inputCable(wired: Wired, [block, input]: Place): Cable | undefined {
   const own = wired.into.get(placeName([block, input]));
   const spec = wired.blocks.get(block)?.spec;
   const other = spec && inputSpec(spec, input)?.normalFrom;

@@ -8,11 +8,11 @@ import type { Quantity } from './quantity.ts';
 
 /**
  * From the source to the place there are only linear flows, nothing else moves at the blocks on the way, none of them reaches a rail, no hand is
- * at the amount that scales it in the end, and no other mover acts on the source or is acted on by it.
+ * at the amount that scales it in the end, and no mover acts on another by the same ways.
  */
 export function isExact(wired: Wired, cone: Cone, source: Source, movers: readonly Source[], heard: Heard, quantity: Quantity): boolean {
   if (source.setting !== undefined) return isDirectHand(cone, source, quantity, wired);
-  if (movers.some((other) => cone.drives(other, source) || cone.drives(source, other))) return false;
+  if (movers.some((other) => cone.meddles(other, source) || cone.meddles(source, other))) return false;
   const way = cone.wayOf(source);
   const passed = cone.passedBy(source);
   const moved = (place: Place): boolean => (wired.patch.moves ?? []).some(({ block, setting }) => samePair(place, block, setting));

@@ -161,7 +161,22 @@ it('a share is exact where its own way is linear, though others multiply each ot
       ['c', 'silenced'],
     ]),
   );
-  expect(say.join(' ')).toContain('Those of a are exact.');
+  expect(say.join(' ')).toContain('That of a is exact.');
+});
+
+it('a mover that also drives another one is counted once: its own cable into the sum, not what the other does for it', () => {
+  const blocks = [block('a', 'lfo'), block('b', 'lfo', { rate: 2 }), block('mix', 'mixer'), block('amp', 'vca')];
+  const cables = [cable('a.sine', 'mix.in1'), cable('a.sine', 'b.rate'), cable('b.triangle', 'mix.in2'), cable('mix.sum', 'amp.cv')];
+  const { movers, drivers, together, say } = ask({ seconds: 1, blocks, cables }, 'amp.cv');
+  expect(movers.map(({ key, method }) => [key, method]).sort()).toEqual([
+    ['a', 'exact'],
+    ['b', 'exact'],
+  ]);
+  // a whole sine of 5 V, as if it drove nothing
+  expect(movers.find(({ key }) => key === 'a')?.movement.rms).toBeCloseTo(5 / Math.SQRT2, 3);
+  expect(Math.max(together.most, -together.least)).toBeLessThan(1e-4);
+  expect(drivers.map(({ key, drives }) => [key, drives])).toEqual([['a', ['b']]]);
+  expect(say).toContain('B is driven by a.');
 });
 
 describe('hands', () => {

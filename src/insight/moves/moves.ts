@@ -4,7 +4,7 @@ import { findSetting } from '../../patch/settings.ts';
 import type { Hearing } from '../heard.ts';
 import { STILL_VOLTS } from '../tally.ts';
 import { inputSpec, type KnownBlock, type Wired, wirePatch } from '../wired.ts';
-import type { Mover, MovesAnswer, Target } from './answer.ts';
+import type { Driver, Idle, Mover, MovesAnswer, Target } from './answer.ts';
 import { type Cone, coneOf, type Source } from './cone.ts';
 import { isExact } from './linear.ts';
 import { figuresOf, movementOf } from './movement.ts';
@@ -94,18 +94,19 @@ function answer(parts: Parts): MovesAnswer {
     }),
   );
   const drivers = rendered.drivers.map((source) => {
-    const left = rendered.without([source]);
-    const change = figuresOf(difference(whole, left));
+    const left = rendered.withoutAll(source);
+    const missing = figuresOf(difference(whole, left));
     const drives = movers.filter((mover) => cone.drives(source, mover)).map(({ key }) => key);
-    return {
-      ...told(source, cone),
-      drives,
-      left: ratio(figuresOf(left).rms, total.rms),
-      change: Math.max(change.most, -change.least),
-      size: change.rms,
-    };
+    const driver: Driver = { ...told(source, cone, true), drives, left: ratio(figuresOf(left).rms, total.rms) };
+    return { driver, missing };
   });
-  const far = cone.far.filter((source) => !rendered.drivers.includes(source));
+  const acting = drivers.filter(({ missing }) => changes(missing));
+  const isNamed = ({ key }: Source): boolean => acting.some(({ driver }) => driver.key === key);
+  const isNear = ({ key }: Source): boolean => cone.near.some((source) => source.key === key);
+  const vain = [
+    ...effective.filter(({ movement }) => !changes(movement)),
+    ...drivers.filter(({ driver, missing }) => !changes(missing) && !isNear(driver)).map(({ driver }) => driver),
+  ];
   const facts = {
     target,
     unit: unitOf(quantity),
@@ -116,20 +117,18 @@ function answer(parts: Parts): MovesAnswer {
     rest: movementOf(rest, RATE),
     together: gap,
     movers: effective.filter(({ movement }) => changes(movement)).sort((a, b) => b.share - a.share),
-    drivers: drivers
-      .filter(({ change }) => change > STILL_VOLTS)
-      .sort((a, b) => b.size - a.size)
-      .map(({ change: _, size: __, ...driver }) => driver),
+    drivers: acting.sort((a, b) => b.missing.rms - a.missing.rms).map(({ driver }) => driver),
     idle: [
-      ...[...rendered.still, ...far].map((source) => ({ ...told(source, cone), why: 'still' as const })),
-      ...effective.filter(({ movement }) => !changes(movement)).map((mover) => ({ ...told(mover, cone), why: 'no effect' as const })),
-      ...rendered.drivers
-        .filter((_, i) => (drivers[i]?.change ?? 0) <= STILL_VOLTS)
-        .map((source) => ({ ...told(source, cone), why: 'no effect' as const })),
+      ...[...rendered.still, ...rendered.idleFar].filter((source) => !isNamed(source)).map((source) => idling(source, 'still')),
+      ...vain.filter((source) => !isNamed(source)).map((source) => idling(source, 'no effect')),
     ],
     range: rangeOf(quantity, known, whole),
   };
   return { ...facts, say: sayMoves(facts, wired) };
+
+  function idling(source: Source, why: Idle['why']): Idle {
+    return { ...told(source, cone), why };
+  }
 }
 
 function difference(a: Float64Array, b: Float64Array): Float64Array {
@@ -140,7 +139,7 @@ function difference(a: Float64Array, b: Float64Array): Float64Array {
 
 const ratio = (part: number, whole: number): number => (whole === 0 ? 0 : part / whole);
 
-function changes({ least, most }: Mover['movement']): boolean {
+function changes({ least, most }: { readonly least: number; readonly most: number }): boolean {
   return Math.max(most, -least) > STILL_VOLTS;
 }
 
@@ -149,9 +148,9 @@ function effectOf(movement: Mover['movement']): number {
   return changes(movement) ? movement.rms : 0;
 }
 
-function told({ key, block, setting, label }: Source, cone: Cone) {
+function told({ key, block, setting, label }: Source, cone: Cone, wide = false) {
   const source = { key, block, label, ...(setting !== undefined && { setting }) };
-  return { ...source, ...cone.wayOf(source) };
+  return { ...source, ...cone.wayOf(source, wide) };
 }
 
 function unitOf({ law, moved }: Quantity): MovesAnswer['unit'] {

@@ -35,8 +35,8 @@ export interface Quantity {
   readonly hands: readonly Place[];
 }
 
-/** Volts by output name; an output that is held has one value for all frames. */
-export type Volts = (output: Place) => Float32Array | number;
+/** What a patched term reads: an input that is held has one value for all frames. */
+export type Volts = (term: Term) => Float32Array | number;
 
 export function inputQuantity(wired: Wired, known: KnownBlock, input: InputSpec): Quantity {
   const term = termOf(wired, known, input, 1, undefined);
@@ -72,8 +72,9 @@ function termOf(wired: Wired, { block, spec }: KnownBlock, input: InputSpec, fac
 /** The quantity on every frame. `patch` is the one that was rendered: its hand movements count. */
 export function evaluate(quantity: Quantity, known: KnownBlock, patch: Patch, volts: Volts, frames: number, rate: number): Float64Array {
   const sum = new Float64Array(frames);
-  for (const { from, rest, factor, amount } of quantity.terms) {
-    const source = from ? volts(from) : rest;
+  for (const term of quantity.terms) {
+    const { from, rest, factor, amount } = term;
+    const source = from ? volts(term) : rest;
     const scale = amount === undefined ? 1 : curveOf(known, patch, amount, rate);
     if (typeof scale === 'function') addScaled(sum, source, (i) => factor * scale(i));
     else if (typeof source === 'number') addSteady(sum, source * scale * factor);

@@ -14,7 +14,8 @@ export function listed(words: readonly string[]): string {
   return words.length <= 1 ? (words[0] ?? '') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;
 }
 
-const plain = (value: number): string => Number(value.toPrecision(3)).toString();
+/** Three digits; less than a tenth of a millivolt is none. */
+const plain = (value: number): string => (Math.abs(value) < STILL_VOLTS ? '0' : Number(value.toPrecision(3)).toString());
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 const percent = (share: number): string => (share > 0 && share < 0.005 ? 'less than 1 %' : `${Math.round(100 * share)} %`);
 
@@ -79,7 +80,10 @@ function how(facts: MovesFacts): string[] {
     if (exact.length === movers.length) sentences.push('The way is linear, so the shares are exact and add up to the movement.');
     else {
       const gap = total.rms === 0 ? 0 : together.rms / total.rms;
-      const some = exact.length > 0 ? ` Those of ${listed(exact.map(({ label }) => label))} are exact.` : '';
+      const some =
+        exact.length > 0
+          ? ` ${exact.length === 1 ? 'That' : 'Those'} of ${listed(exact.map(({ label }) => label))} ${exact.length === 1 ? 'is' : 'are'} exact.`
+          : '';
       const apart =
         gap >= 0.005
           ? `; because sources act on each other, ${percent(Math.min(1, gap))} of the movement belongs to none of them alone`

@@ -1,12 +1,12 @@
 /** The renderings behind an answer: the whole, what is left with every mover silenced, and with each source silenced in turn. */
 import type { BlockSpec } from '../../patch/blockSpec.ts';
-import { type Patch, type Place, placeName } from '../../patch/document.ts';
+import { type Cable, type Patch, placeName } from '../../patch/document.ts';
 import { findSetting, settingValue } from '../../patch/settings.ts';
 import type { Heard, Hearing } from '../heard.ts';
 import { moves } from '../tally.ts';
 import type { KnownBlock, Wired } from '../wired.ts';
-import type { Cone, Source } from './cone.ts';
-import { evaluate, outputsOf, type Quantity } from './quantity.ts';
+import { type Cone, readersOf, type Source } from './cone.ts';
+import { evaluate, outputsOf, type Quantity, type Term } from './quantity.ts';
 
 export interface Asked {
   readonly hearing: Hearing;
@@ -25,10 +25,14 @@ export interface Rendered {
   /** Near sources that move, and those that stand still. */
   readonly movers: readonly Source[];
   readonly still: readonly Source[];
-  /** Far sources that move. */
+  /** Sources that move and act on a mover. */
   readonly drivers: readonly Source[];
-  /** The quantity with some sources silenced. */
+  /** Far sources that stand still. */
+  readonly idleFar: readonly Source[];
+  /** The quantity with some sources silenced on their ways to the place. */
   without(sources: readonly Source[]): Float64Array;
+  /** The quantity with a source silenced for all that reads it. */
+  withoutAll(source: Source): Float64Array;
 }
 
 /** Only what reaches the place: ids, and with them order, loops and randomness, stay as they are. */
@@ -51,35 +55,43 @@ export function render(asked: Asked): Rendered {
   // Outputs without a cable tell nothing about what reaches the place.
   const only = patch.cables.map(({ from }) => from);
   const heard = hearing.hear(patch, { seconds, rate, samples, only });
-  const isMoving = (source: Source): boolean =>
-    source.setting === undefined ? outputsMove(wired, heard, source.block) : handMoves(wired, source);
+  const isMoving = (source: Source, cables: readonly Cable[]): boolean =>
+    source.setting === undefined ? anyMoves(heard, cables) : handMoves(wired, source);
+  const allCables = ({ block }: Source): readonly Cable[] => patch.cables.filter(({ from }) => from[0] === block);
+  const movers = cone.near.filter((source) => isMoving(source, cone.entriesOf(source)));
+  const actsOn = (source: Source): boolean => movers.some((mover) => cone.drives(source, mover));
+  const silence = (sources: readonly Source[], cables: readonly Cable[]): Float64Array => {
+    const holds = holdsOf(wired, cables);
+    const silenced = letGo(patch, sources);
+    const again = hearing.hear(silenced, { seconds, rate, samples, samplesOnly: true, holds });
+    return quantityOf(asked, silenced, again, holds);
+  };
   return {
     heard,
     whole: quantityOf(asked, patch, heard, new Map()),
-    movers: cone.near.filter(isMoving),
-    still: cone.near.filter((source) => !isMoving(source)),
-    drivers: cone.far.filter(isMoving),
-    without(sources) {
-      const holds = holdsOf(wired, sources);
-      const silenced = letGo(patch, sources);
-      const again = hearing.hear(silenced, { seconds, rate, samples, samplesOnly: true, holds });
-      return quantityOf(asked, silenced, again, holds);
-    },
+    movers,
+    still: cone.near.filter((source) => !movers.includes(source)),
+    drivers: [...cone.far, ...cone.near].filter(
+      (source) => isMoving(source, allCables(source)) && (cone.far.includes(source) || actsOn(source)),
+    ),
+    idleFar: cone.far.filter((source) => !isMoving(source, allCables(source))),
+    without: (sources) => silence(sources, sources.flatMap(cone.entriesOf)),
+    withoutAll: (source) => silence([source], source.setting === undefined ? allCables(source) : []),
   };
 }
 
 function quantityOf({ quantity, known, rate }: Asked, patch: Patch, heard: Heard, holds: ReadonlyMap<string, number>): Float64Array {
-  const volts = (output: Place): Float32Array | number => holds.get(placeName(output)) ?? heard.samples.get(placeName(output)) ?? 0;
+  const volts = ({ input, from }: Term): Float32Array | number =>
+    holds.get(placeName(input)) ?? (from && heard.samples.get(placeName(from))) ?? 0;
   return evaluate(quantity, known, patch, volts, heard.frames, rate);
 }
 
-/** Outputs of silenced blocks, at the volts at which they rest. */
-export function holdsOf(wired: Wired, sources: readonly Source[]): ReadonlyMap<string, number> {
-  const blocks = sources.filter(({ setting }) => setting === undefined).map(({ block }) => block);
+/** What the inputs at the ends of some cables read once their sources are silenced. */
+function holdsOf(wired: Wired, cables: readonly Cable[]): ReadonlyMap<string, number> {
   return new Map(
-    blocks.flatMap((id) => {
-      const spec = wired.blocks.get(id)?.spec;
-      return (spec?.outputs ?? []).map((output): [string, number] => [placeName([id, output.id]), restingVolts(spec, output.id)]);
+    cables.flatMap((cable) => {
+      const volts = restingVolts(wired.blocks.get(cable.from[0])?.spec, cable.from[1]);
+      return readersOf(wired, cable).map((input): [string, number] => [placeName(input), volts]);
     }),
   );
 }
@@ -89,18 +101,16 @@ function restingVolts(spec: BlockSpec | undefined, output: string): number {
 }
 
 /** The patch without the movements of some hands. */
-export function letGo(patch: Patch, sources: readonly Source[]): Patch {
+function letGo(patch: Patch, sources: readonly Source[]): Patch {
   const hands = new Set(sources.filter(({ setting }) => setting !== undefined).map(({ key }) => key));
   if (hands.size === 0 || !patch.moves) return patch;
   return { ...patch, moves: patch.moves.filter(({ block, setting }) => !hands.has(placeName([block, setting]))) };
 }
 
-/** Does any of the outputs that something reads move? */
-function outputsMove(wired: Wired, heard: Heard, block: string): boolean {
-  const outputs = wired.blocks.get(block)?.spec.outputs ?? [];
-  const names = outputs.map(({ id }) => placeName([block, id])).filter((name) => wired.from.has(name));
-  return names.some((name) => {
-    const figures = heard.outputs.get(name);
+/** Does anything move on some cables? */
+function anyMoves(heard: Heard, cables: readonly Cable[]): boolean {
+  return cables.some(({ from }) => {
+    const figures = heard.outputs.get(placeName(from));
     return figures !== undefined && moves(figures);
   });
 }
