@@ -176,6 +176,8 @@ export interface MuteSpec {
   readonly outputs: readonly string[];
   /** All of these hold. */
   readonly when?: readonly SettingIs[];
+  /** A cable into one of these inputs may help. */
+  readonly unlessPatched?: readonly string[];
   /** None of the records that are played (the first ones, as many as `length` says) has all of these fields on, or above 0. */
   readonly noneOf?: { readonly list: string; readonly length: string; readonly fields: readonly string[] };
   /** Completes "LABEL ...": "plays no gates, because none of its steps has one". */
@@ -228,8 +230,17 @@ export interface BlockSpec {
   readonly liveInput?: boolean;
   /** Two of them with the same settings and inputs do not do the same: there is chance in them, or a hand. */
   readonly chancy?: boolean;
-  /** Rises and falls once for each edge at one of the inputs `starts`; `attack` is the time of the rise, in seconds. */
-  readonly envelope?: { readonly starts: readonly string[]; readonly output: string; readonly peakVolts: number; readonly attack: string };
+  /**
+   * Rises and falls once for each edge at one of the inputs `starts`; `attack` is the time of the rise, in seconds, `fall` that of the
+   * last fall, by the value of a setting.
+   */
+  readonly envelope?: {
+    readonly starts: readonly string[];
+    readonly output: string;
+    readonly peakVolts: number;
+    readonly attack: string;
+    readonly fall?: { readonly by: string; readonly of: Readonly<Record<string, string>> };
+  };
   /** Keeps at each edge of one input what another one brings. */
   readonly holds?: { readonly input: string; readonly trigger: string; readonly output: string };
   /** Plays so many steps, one for each edge at an input. */

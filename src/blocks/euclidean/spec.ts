@@ -63,6 +63,13 @@ export const spec = {
       still: 'never starts',
     },
   ],
-  mutes: [{ outputs: ['trigger', 'gate'], when: [{ setting: 'hits', is: 0 }], say: 'strikes nothing, because its hits are at 0' }],
+  mutes: [
+    {
+      outputs: ['trigger', 'gate'],
+      when: [{ setting: 'hits', is: 0 }],
+      unlessPatched: ['hitsCv'],
+      say: 'strikes nothing, because its hits are at 0',
+    },
+  ],
   row: { clock: 'clock', length: 'steps' },
 } as const satisfies BlockSpec;
