@@ -8,6 +8,7 @@ import { MAXIMUM_SECONDS } from '../../patch/limits.ts';
 import { catalogue, nameOf, readDocument } from '../document.ts';
 import type { Answer } from '../explain/asked.ts';
 import { inputAnswer } from '../explain/input.ts';
+import { whySilent } from '../explain/silent.ts';
 import { whatItDoes } from '../explain/whatItDoes.ts';
 import { readRecordings } from '../recordings.ts';
 import { wasmFile } from '../root.ts';
@@ -15,8 +16,8 @@ import { DONE, numberOption, type OptionValues, REFUSED, text, type Verb, WrongU
 
 type Question = 'what' | 'silent' | 'input';
 
-/** Who answers which question; one that nobody answers yet is refused. Each answer has a file of its own in `explain/`. */
-const answers: Readonly<Partial<Record<Question, Answer>>> = { what: whatItDoes, input: inputAnswer };
+/** Who answers which question. Each answer has a file of its own in `explain/`. */
+const answers: Readonly<Record<Question, Answer>> = { what: whatItDoes, input: inputAnswer, silent: whySilent };
 
 function readQuestion(options: OptionValues): Question {
   const silent = options.silent === true;
@@ -47,7 +48,6 @@ export const explain: Verb = {
   run: ([file = ''], options, terminal) => {
     const question = readQuestion(options);
     const answer = answers[question];
-    if (!answer) throw new WrongUsage(question === 'what' ? 'a description cannot be given yet' : `--${question} cannot be answered yet`);
     const seconds = numberOption(options, 'seconds', 0, MAXIMUM_SECONDS);
     const patch = readDocument(file, terminal);
     if (!patch) return REFUSED;
