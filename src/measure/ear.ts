@@ -7,7 +7,7 @@ import { toDb } from './levels.ts';
 /** The weighting's poles in Hz (IEC 61672-1, annex E): two each at the first and the last, one each at those between. */
 const POLES = [20.598997, 107.65265, 737.86223, 12194.217] as const;
 const FAST_SECONDS = 0.125;
-/** Louder than this nobody asks further. */
+/** From this power on (-20 dB) nobody asks further. */
 const LOUD = 0.01;
 
 /**
@@ -40,7 +40,7 @@ export class Ear {
 
   /** Further samples; those after it was loud are passed over. */
   add(samples: Float32Array, count: number): void {
-    if (count === 0 || this.#most >= LOUD) return;
+    if (count === 0 || this.isLoud) return;
     if (!this.#begun) {
       this.#begun = true;
       this.#x[0] = samples[0] as number;
@@ -52,6 +52,10 @@ export class Ear {
     this.#hear(samples, count);
     for (let i = 0; i < 6; i++) if (Math.abs(this.#y[i] as number) < 1e-15) this.#y[i] = 0;
     if (Math.abs(this.#t) < 1e-15) this.#t = 0;
+  }
+
+  get isLoud(): boolean {
+    return this.#most >= LOUD;
   }
 
   /** Highest level so far: of the effective value, re 1, so that a full-scale sine of 1 kHz is -3 dB. -Infinity where there was nothing. */
@@ -111,12 +115,14 @@ export class Ear {
   }
 }
 
-/** The highest level of several channels: see `Ear`. */
+const PIECE = 4096;
+
+/** The highest level of several channels: see `Ear`. What is louder than -20 dB is not heard to its end, and may be louder still. */
 export function loudestLevel(channels: readonly Float32Array[], rate: number): number {
   return Math.max(
     ...channels.map((channel) => {
       const ear = new Ear(rate);
-      ear.add(channel, channel.length);
+      for (let at = 0; at < channel.length && !ear.isLoud; at += PIECE) ear.add(channel.subarray(at), Math.min(PIECE, channel.length - at));
       return ear.level;
     }),
   );

@@ -253,7 +253,7 @@ export function createListening(parts: ListeningParts): Listening {
 }
 
 /** Do two documents differ in what is heard or recorded? Texts and places on the sketch do not count. */
-function soundDiffers(a: Patch, b: Patch): boolean {
+export function soundDiffers(a: Patch, b: Patch): boolean {
   if (a === b) return false;
   if (
     a.cables !== b.cables ||

@@ -201,26 +201,26 @@ export function muted(scene: Scene, known: KnownBlock, mute: MuteSpec): Finding 
   return found(known, 'muted', list?.list ?? first?.setting, `${known.label} ${mute.say}.`, fix);
 }
 
+/** What only a take lacks, and live sound has. */
+function onlyInTakes(known: KnownBlock, id: string, say: string): Finding {
+  return { ...found(known, id, undefined, say), severity: 'hint' };
+}
+
 export function noNotes(known: KnownBlock): Finding {
-  return found(
-    known,
-    'no-notes',
-    undefined,
-    `The patch has no notes, so nothing plays ${known.label} in a take; it can only be played live.`,
-  );
+  return onlyInTakes(known, 'no-notes', `The patch has no notes, so nothing plays ${known.label} in a take; it can only be played live.`);
 }
 
 export function notesLate(known: KnownBlock, seconds: number, first: number): Finding {
   const say = `The first note for ${known.label} comes after ${plain(first)} s, and the take is over after ${plain(seconds)} s.`;
-  return found(known, 'notes-late', undefined, say);
+  return onlyInTakes(known, 'notes-late', say);
 }
 
 export function byHand(known: KnownBlock): Finding {
-  return found(known, 'by-hand', undefined, `Nobody presses ${known.label} in a take; it can only be pressed live.`);
+  return onlyInTakes(known, 'by-hand', `Nobody presses ${known.label} in a take; it can only be pressed live.`);
 }
 
 export function liveOnly(known: KnownBlock): Finding {
-  return found(known, 'live-only', undefined, `${known.label} plays what comes in live, so it is silent in a take.`);
+  return onlyInTakes(known, 'live-only', `${known.label} plays what comes in live, so it is silent in a take.`);
 }
 
 export function soundFileMissing(known: KnownBlock, setting: string, name: string): Finding {

@@ -12,7 +12,7 @@ import { whySilent } from '../silence.ts';
 import { levelOf, listen, type Scene, type SceneOptions, SILENT_DB } from './scene.ts';
 import { traceSilence } from './trace.ts';
 
-export { SILENT_DB, type SceneOptions as SilenceOptions } from './scene.ts';
+export { type SceneOptions as SilenceOptions, SILENT_DB } from './scene.ts';
 
 export interface Silence {
   /** Nothing is heard, or next to nothing. */
@@ -21,7 +21,10 @@ export interface Silence {
   readonly level: number | undefined;
   /** Length of the take, in seconds. */
   readonly seconds: number;
-  /** Why: what to mend first comes first. All are errors; those that can be mended by an edit carry it. Empty where it sounds. */
+  /**
+   * Why: what to mend first comes first. Errors, but for what only a take lacks, which are hints; those
+   * that can be mended by an edit carry it. Empty where it sounds.
+   */
   readonly findings: readonly Finding[];
   /** With all these edits made it was rendered again, and sounded. */
   readonly tried: boolean;
