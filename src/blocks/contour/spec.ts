@@ -105,5 +105,5 @@ export const spec = {
       still: 'never starts',
     },
   ],
-  envelope: { starts: ['gate', 'retrigger'], output: 'contour', peakVolts: 8, attack: 'attack' },
+  envelope: { starts: ['gate', 'retrigger'], output: 'contour', peakVolts: 8, attack: 'attack', fall: { by: 'shape', of: { ad: 'decay', asr: 'release', adsr: 'release' } } },
 } as const satisfies BlockSpec;

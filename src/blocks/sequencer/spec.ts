@@ -17,8 +17,8 @@ export const spec = {
   ],
   outputs: [
     { id: 'pitch', title: 'Pitch', kind: 'pitch' },
-    { id: 'gate', title: 'Gate', kind: 'gate', each: 'step that has a gate' },
-    { id: 'trigger', title: 'Trigger', kind: 'gate', each: 'step that has a gate' },
+    { id: 'gate', title: 'Gate', kind: 'gate', each: 'gate' },
+    { id: 'trigger', title: 'Trigger', kind: 'gate', each: 'gate' },
     { id: 'extra', title: 'Extra', kind: 'control' },
     { id: 'stepEnd', title: 'Row end', kind: 'gate', each: 'end of the row' },
   ],

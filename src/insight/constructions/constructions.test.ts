@@ -1,17 +1,10 @@
 // @vitest-environment node
 import { describe, expect, it } from 'vitest';
-import { engineModule } from '../../../tests/support/engine.ts';
+import { fullCatalogue as catalogue, hearing } from '../../../tests/support/hearing.ts';
 import { type SketchedBlocks, sketched } from '../../../tests/support/sketched.ts';
-import { specs } from '../../blocks/specs.gen.ts';
-import { renderTake } from '../../engine/hosts/take.ts';
-import { createCatalogue } from '../../patch/blockSpec.ts';
 import type { Patch } from '../../patch/document.ts';
-import { createHearing } from '../heard.ts';
 import { constructions, type Found, findConstructions } from './find.ts';
 import { createReading } from './reading.ts';
-
-const catalogue = createCatalogue(specs);
-const hearing = createHearing((patch, options) => renderTake(engineModule(), specs, patch, options), catalogue);
 
 /** With the take, as page and command line ask. */
 function found(patch: Patch): readonly Found[] {
@@ -385,6 +378,19 @@ describe('what makes two matches one find', () => {
   it('amplifiers of a cross-fade are not named as modulation depth as well', () => {
     const row = rows[0] as Row;
     expect(ids(sketched(row.blocks, row.cables))).toEqual(['crossfade-by-inverted-copy']);
+  });
+
+  it('an envelope that gates fire is no tremolo, however quick they come', () => {
+    const cables = 'clk1.eighth > env1.gate, osc1.saw > amp1.in, env1.contour > amp1.cv, amp1.out > out1.left';
+    const blocks = (loop: string): SketchedBlocks => ({
+      clk1: 'clock',
+      env1: ['contour', { loop, attack: 0.1, decay: 0.1 }],
+      osc1: 'oscillator',
+      amp1: 'vca',
+      ...out,
+    });
+    expect(ids(sketched(blocks('off'), cables))).not.toContain('tremolo');
+    expect(ids(sketched(blocks('on'), cables))).toContain('tremolo');
   });
 
   it('a compressor is no ducking: it hears the sound that it turns down', () => {

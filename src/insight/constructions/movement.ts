@@ -14,9 +14,10 @@ const WIDEST_VIBRATO = 0.25;
 
 const lead = (match: Match, i: number): Arrival => match.leads[i] as Arrival;
 
-export function trembles(reading: Reading, arrival: Arrival): boolean {
-  const hertz = hertzOf(reading, arrival.from);
-  return hertz !== undefined && hertz >= TREMBLES[0] && hertz <= TREMBLES[1];
+function trembles(reading: Reading, match: Match): boolean {
+  const hertz = hertzOf(reading, lead(match, 0).from);
+  const { wave } = match.blocks;
+  return wave !== undefined && runsAlone(reading, wave) && hertz !== undefined && hertz >= TREMBLES[0] && hertz <= TREMBLES[1];
 }
 
 function isSlow(reading: Reading, arrival: Arrival): boolean {
@@ -31,20 +32,34 @@ export function passesSound({ wired, kinds }: Reading, block: string): boolean {
 }
 
 /** Does the sound of one block go through the other, whatever lies between? */
-export function runsThrough(reading: Reading, block: string, other: string): boolean {
+function runsThrough(reading: Reading, block: string, other: string): boolean {
+  return soundBehind(reading, other).has(block);
+}
+
+const behind = new WeakMap<Reading, Map<string, ReadonlySet<string>>>();
+
+/** All blocks whose sound comes to a block. */
+function soundBehind(reading: Reading, block: string): ReadonlySet<string> {
+  const known = behind.get(reading) ?? new Map<string, ReadonlySet<string>>();
+  behind.set(reading, known);
+  const before = known.get(block);
+  if (before) return before;
   const seen = new Set<string>();
-  const open = [other];
+  const looked = new Set<string>();
+  const open = [block];
   for (let id = open.pop(); id !== undefined; id = open.pop()) {
-    if (seen.has(id)) continue;
-    seen.add(id);
-    const known = reading.wired.blocks.get(id);
-    for (const input of known?.spec.inputs ?? []) {
-      const source = known && isSignal(known, input.id) ? sourceOf(reading.wired, id, input.id)?.[0] : undefined;
-      if (source === block) return true;
-      if (source !== undefined) open.push(source);
+    if (looked.has(id)) continue;
+    looked.add(id);
+    const at = reading.wired.blocks.get(id);
+    for (const input of at?.spec.inputs ?? []) {
+      const source = at && isSignal(at, input.id) ? sourceOf(reading.wired, id, input.id)?.[0] : undefined;
+      if (source === undefined) continue;
+      seen.add(source);
+      open.push(source);
     }
   }
-  return false;
+  known.set(block, seen);
+  return seen;
 }
 
 /** Blocks that push each other's speed in a circle. */
@@ -129,7 +144,7 @@ export const movement: readonly Construction[] = [
         leads: [{ from: 'wave', to: 'voice', acts: ['pitch'], through: ['gain'] }],
         such: (match, reading) => {
           const depth = depthOf(reading, lead(match, 0)).octaves;
-          return trembles(reading, lead(match, 0)) && (depth === undefined || (depth > 0 && depth <= WIDEST_VIBRATO));
+          return trembles(reading, match) && (depth === undefined || (depth > 0 && depth <= WIDEST_VIBRATO));
         },
       },
     ],
@@ -145,7 +160,7 @@ export const movement: readonly Construction[] = [
       {
         blocks: { wave: ['cycle', 'tone', 'envelope'], amplifier: ['gain'] },
         leads: [{ from: 'wave', to: 'amplifier', acts: ['level'], through: ['gain'] }],
-        such: (match, reading) => trembles(reading, lead(match, 0)) && passesSound(reading, lead(match, 0).to[0]),
+        such: (match, reading) => trembles(reading, match) && passesSound(reading, lead(match, 0).to[0]),
       },
     ],
   },
@@ -259,5 +274,6 @@ function bearsOnCables({ wired }: Reading, { to: [block, input] }: Arrival): boo
 
 /** Do both hear one source? */
 function sharesSound(reading: Reading, a: string, b: string): boolean {
-  return [...reading.wired.blocks.keys()].some((id) => runsThrough(reading, id, a) && runsThrough(reading, id, b));
+  const other = soundBehind(reading, b);
+  return [...soundBehind(reading, a)].some((id) => other.has(id));
 }
