@@ -5,6 +5,9 @@ import type { BlockSpec, Catalogue } from '../patch/blockSpec.ts';
 import type { BlockSymbol } from '../patch/symbol.ts';
 import type { Answers } from './answers/answers.ts';
 import type { Checks, ChecksState } from './findings/checks.ts';
+import type { ReasonsState, ReasonsStore } from './findings/reasons.ts';
+import type { SilenceState, SilenceStore } from './findings/silence.ts';
+import type { TakeChecks, TakeChecksState } from './findings/takeChecks.ts';
 import type { Keyboard } from './listen/keyboard.ts';
 import type { Listening, ListeningState } from './listen/listening.ts';
 import type { LiveInput } from './listen/liveInput.ts';
@@ -46,6 +49,9 @@ export interface App {
   readonly traces: TraceHub;
   readonly marks: MarksStore;
   readonly checks: Checks;
+  readonly takeChecks: TakeChecks;
+  /** Why it is so loud, distorted, out of tune, off the beat. */
+  readonly reasons: ReasonsStore;
   readonly probes: ProbeHub;
   readonly sounds: Sounds;
   readonly listening: Listening;
@@ -55,6 +61,8 @@ export interface App {
   readonly midi: Midi;
   readonly notebook: Notebook;
   readonly answers: Answers;
+  /** Why the take is silent. */
+  readonly silence: SilenceStore;
   /** What an answer points at on the sketch. */
   readonly highlight: HighlightStore;
   /** The sketch while it is on the page. */
@@ -96,6 +104,18 @@ export function useHighlight<T>(select: (state: HighlightState) => T): T {
 
 export function useChecks<T>(select: (state: ChecksState) => T): T {
   return useStore(useApp().checks, select);
+}
+
+export function useSilence<T>(select: (state: SilenceState) => T): T {
+  return useStore(useApp().silence, select);
+}
+
+export function useTakeChecks<T>(select: (state: TakeChecksState) => T): T {
+  return useStore(useApp().takeChecks, select);
+}
+
+export function useReasons<T>(select: (state: ReasonsState) => T): T {
+  return useStore(useApp().reasons, select);
 }
 
 export function usePlaying<T>(select: (state: PlayingState) => T): T {

@@ -1,5 +1,5 @@
 /** Gates, clocks and pitches that do not do as they look. */
-import { DEFAULT_SECONDS, placeName } from '../../patch/document.ts';
+import { DEFAULT_SECONDS, type Place, placeName } from '../../patch/document.ts';
 import { signalKinds } from '../../patch/signalKind.ts';
 import { inputSpec, type KnownBlock, mostOf, sourceOf, type Wired } from '../wired.ts';
 import { blocksOf, gateConnections, inputName, isAnyUsed, isPatched, numberOf, outputName, outputSpec, plain } from './look.ts';
@@ -108,16 +108,21 @@ export function driftOf(ratio: number): number {
 }
 
 function pitchScaled({ wired, catalogue }: Drawing): readonly Found[] {
-  const kinds = signalKinds(wired.patch, catalogue);
+  let kinds: ReturnType<typeof signalKinds> | undefined;
+  const isPitch = (source: Place): boolean => {
+    kinds ??= signalKinds(wired.patch, catalogue);
+    return kinds.get(placeName(source)) === 'pitch';
+  };
   return blocksOf(wired).flatMap((known) =>
     (known.spec.flows ?? []).flatMap((flow) =>
       Object.entries(flow.keepsKind ? (flow.levels ?? {}) : {}).flatMap(([input, level]): Found[] => {
         const source = sourceOf(wired, known.block.id, input);
-        if (!source || kinds.get(placeName(source)) !== 'pitch' || !leadsToPitch(wired, known, flow.to)) return [];
+        if (!source) return [];
         const whole = flow.shutWhen && flow.shutWhen.unpatched.length === 0 ? flow.shutWhen.settingsAtZero : [];
         const rest = whole.reduce((product, setting) => product * numberOf(known, setting), 1);
         const factor = Math.abs(numberOf(known, level) * rest);
         if (factor === 0 || Math.abs(factor - 1) < SCALED) return [];
+        if (!isPitch(source) || !leadsToPitch(wired, known, flow.to)) return [];
         const title = known.spec.settings.find(({ id }) => id === level)?.title ?? level;
         const place = [known.block.id, level] as const;
         const mends = Math.abs(rest) === 1 ? { fix: { label: 'Set it to 1', changes: [{ set: place, value: 1 }] } } : {};
