@@ -1,6 +1,7 @@
 /** What moves an input or a setting, as shares. */
 import type { Movement } from '../../insight/moves/movement.ts';
 import { whatMoves } from '../../insight/moves/moves.ts';
+import { percentTexts } from '../../insight/moves/percent.ts';
 import type { Place } from '../../patch/document.ts';
 import { catalogue } from '../document.ts';
 import type { Answer } from './asked.ts';
@@ -14,9 +15,10 @@ export const inputAnswer: Answer = ({ patch, hearing, seconds, input }) => {
     side,
     ...(seconds !== undefined && { seconds }),
   });
+  const shares = percentTexts(movers.map(({ share }) => share));
   const rows = movers.map(
-    ({ share, label, movement, method, cables }) =>
-      `${`${Math.round(100 * share)} %`.padStart(5)}  ${label}: ${three(movement.rms)} ${more.unit} RMS, ${methods[method]}${cables.length > 0 ? `, by ${cables.join(', ')}` : ''}`,
+    ({ label, movement, method, cables }, i) =>
+      `${(shares[i] ?? '').padStart(5)}  ${label}: ${three(movement.rms)} ${more.unit} RMS, ${methods[method]}${cables.length > 0 ? `, by ${cables.join(', ')}` : ''}`,
   );
   return {
     lines: [...say, ...rows],

@@ -4,6 +4,7 @@ import { inputSpec, type Wired } from '../wired.ts';
 import type { MovesFacts } from './answer.ts';
 import { inputCable } from './cone.ts';
 import { AUDIO_RATE_HERTZ } from './movement.ts';
+import { percentTexts } from './percent.ts';
 
 export function sayMoves(facts: MovesFacts, wired: Wired): string[] {
   return [howFar(facts, wired), ...whose(facts), ...how(facts), ...driven(facts), ...never(facts), ...heardFor(facts)];
@@ -63,8 +64,10 @@ function whose(facts: MovesFacts): string[] {
   const [first] = movers;
   if (!first || !isMoving(facts)) return [];
   if (movers.length === 1) return [`All of it comes from ${first.label}.`];
-  const [lead, ...others] = movers.map(({ share, label }) => ({ share: percent(share), label }));
-  return [`${lead?.share} of it comes from ${lead?.label}, ${listed(others.map(({ share, label }) => `${share} from ${label}`))}.`];
+  const [lead, ...others] = percentTexts(movers.map(({ share }) => share)).map(
+    (share, i) => `${share}${i === 0 ? ' of it comes' : ''} from ${movers[i]?.label}`,
+  );
+  return [`${capital(lead ?? '')}, ${listed(others)}.`];
 }
 
 /** How the shares were found, and what they leave. */
