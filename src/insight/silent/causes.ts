@@ -41,6 +41,10 @@ function stands(scene: Scene, known: KnownBlock, id: string): string {
   return from === to ? `is moved by hand and stays at ${to}` : `is moved by hand between ${from} and ${to}`;
 }
 
+function between({ least, most }: Range): string {
+  return plain(least) === plain(most) ? `stays at ${plain(most)} V` : `goes from ${plain(least)} to ${plain(most)} V`;
+}
+
 /** How high a voltage gets, for sentences. */
 function reach(figures: Figures | undefined): string {
   if (!figures || sizeOf(figures) < 0.005) return 'stays at 0 V';
@@ -60,7 +64,7 @@ export function outputLow(scene: Scene, known: KnownBlock, level: string): Findi
 
 export function onlyDirect(scene: Scene, known: KnownBlock, input: string, figures: Figures): Finding {
   const source = feederOf(scene.wired, known, input);
-  const say = `Only direct voltage arrives at ${known.label}, ${plain(figures.mean)} V from ${labelOf(scene.wired, source?.[0] ?? '')}, and a voltage that stands still makes no sound.`;
+  const say = `Only direct voltage comes to ${known.label}, ${plain(figures.mean)} V from ${labelOf(scene.wired, source?.[0] ?? '')}, and a voltage that stands still makes no sound.`;
   return found(known, 'dc-only', input, say);
 }
 
@@ -122,9 +126,14 @@ export function restsShut(scene: Scene, known: KnownBlock, setting: string, inpu
   return found(known, 'shut', input, say, turnUp(scene.wired, known, setting));
 }
 
+export function hardlyOpen(scene: Scene, known: KnownBlock, setting: string, input: string, figures: Figures | undefined): Finding {
+  const say = `${known.label} hardly opens: its "${settingTitle(known, setting)}" ${stands(scene, known, setting)}, and what comes to ${fedInput(scene, known, input)} ${reach(figures)}.`;
+  return found(known, 'shut', input, say, turnUp(scene.wired, known, setting));
+}
+
 export function closedByControl(scene: Scene, known: KnownBlock, input: string, amount: string | undefined, figures: Figures): Finding {
   const turned = amount === undefined ? 1 : numberAt(known, amount);
-  const range = `goes from ${plain(figures.least)} to ${plain(figures.most)} V`;
+  const range = between(figures);
   const why =
     turned < 0
       ? `${range}, and "${settingTitle(known, amount ?? '')}" turns that upside down, as it ${stands(scene, known, amount ?? '')}`
@@ -184,7 +193,7 @@ export function cancel(scene: Scene, known: KnownBlock, inputs: readonly string[
 export function thresholdMissed(scene: Scene, known: KnownBlock, setting: string, of: Range, at: Range): Finding {
   const title = settingTitle(known, setting);
   const over = of.least > at.most;
-  const range = `goes from ${plain(of.least)} to ${plain(of.most)} V`;
+  const range = between(of);
   const say = over
     ? `${known.label} never changes over: what it watches ${range} and never falls below its "${title}" of ${plain(at.most)} V.`
     : `${known.label} never goes high: what it watches ${range} and never reaches its "${title}" of ${plain(at.least)} V.`;
@@ -231,6 +240,15 @@ export function soundFileMissing(known: KnownBlock, setting: string, name: strin
 export function tooSlow(scene: Scene, known: KnownBlock, setting: string, seconds: number): Finding {
   const say = `${known.label} is too slow: its "${settingTitle(known, setting)}" ${stands(scene, known, setting)}, so it gets nowhere in the ${plain(seconds)} s of the take.`;
   return found(known, 'too-slow', setting, say, toDefault(scene.wired, known, setting));
+}
+
+export function tunedTooHigh(scene: Scene, known: KnownBlock, hz: number, setting: string | undefined, input: string | undefined): Finding {
+  const why =
+    setting === undefined
+      ? `what comes to ${fedInput(scene, known, input ?? '')} moves it there`
+      : `its "${settingTitle(known, setting)}" ${stands(scene, known, setting)}`;
+  const say = `${known.label} is tuned too high to be heard, to ${plain(hz / 1000)} kHz at least, because ${why}.`;
+  return found(known, 'above-hearing', setting ?? input, say, setting === undefined ? undefined : toDefault(scene.wired, known, setting));
 }
 
 export function tunedTooLow(scene: Scene, known: KnownBlock, hz: number, setting: string | undefined, input: string | undefined): Finding {

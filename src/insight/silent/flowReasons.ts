@@ -76,6 +76,14 @@ export function shutReasons(scene: Scene, known: KnownBlock, { shutWhen }: FlowS
   });
 }
 
+/** An amplifier that opens, but not half way: by an exponential law that is next to nothing. */
+export function hardlyOpenReason(scene: Scene, known: KnownBlock, { shutWhen }: FlowSpec): Finding | undefined {
+  const [setting] = shutWhen?.settingsAtZero ?? [];
+  const [input] = (shutWhen?.unpatched ?? []).filter((id) => sourceOf(scene.wired, known.block.id, id));
+  if (setting === undefined || input === undefined || rangeOf(scene, known, setting).most >= 0.5) return undefined;
+  return causes.hardlyOpen(scene, known, setting, input, readBy(scene, known, input));
+}
+
 /** The block that feeds an amplifier's control input, where it is what turns the voltage upside down. */
 function turnedOverBefore(scene: Scene, reader: KnownBlock, input: string, factor: number): Finding | undefined {
   const source = feederOf(scene.wired, reader, input);

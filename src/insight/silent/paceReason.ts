@@ -1,13 +1,15 @@
 /** Blocks that go by themselves, and too slowly: to be heard, or to get anywhere in a take. */
-import { findSetting, settingValue } from '../../patch/settings.ts';
+import { findSetting } from '../../patch/settings.ts';
 import type { Finding } from '../finding.ts';
 import { type KnownBlock, sourceOf } from '../wired.ts';
 import type { Wish } from './cause.ts';
-import { tooSlow, tunedTooLow } from './causes.ts';
-import { ownRangeOf, pushesOn, rangeOf, type Scene, sizeOf } from './scene.ts';
+import { tooSlow, tunedTooHigh, tunedTooLow } from './causes.ts';
+import { numberAt, ownRangeOf, pushesOn, rangeOf, type Scene, sizeOf } from './scene.ts';
 
 /** Lowest tone that is heard as one, in Hz (ISO 226 begins at 20 Hz). */
-const LOWEST_HZ = 20;
+export const LOWEST_HZ = 20;
+/** Highest tone that most grown-ups hear, in Hz (common practice, no source). */
+const HIGHEST_HZ = 15_000;
 /** What an envelope has to reach to open anything, in volts: a tenth of 8 V. */
 const HARDLY_VOLTS = 0.8;
 
@@ -36,27 +38,30 @@ function attack(scene: Scene, known: KnownBlock, output: string): Finding | unde
 
 const OCTAVES: Readonly<Record<string, number>> = { octaves: 1, semitones: 1 / 12, cents: 1 / 1200 };
 
-/** A tone below hearing. The setting to blame is the one that alone brings it back; else the input that pushes most. */
+/** A tone below or above hearing. The setting to blame is the one that alone brings it back; else the input that pushes most. */
 function tuning(scene: Scene, known: KnownBlock): Finding | undefined {
   const hertz = known.spec.tuned?.hertz;
   if (hertz === undefined) return undefined;
-  const shifts = known.spec.settings.flatMap((setting) => {
+  const shifts = known.spec.settings.flatMap(({ id, ...setting }) => {
     const octaves = setting.type === 'number' ? OCTAVES[setting.unit] : undefined;
-    return octaves === undefined ? [] : [{ setting, octaves: octaves * Number(settingValue(known.block, setting)) }];
+    return octaves === undefined ? [] : [{ id, octaves: octaves * numberAt(known, id) }];
   });
   const shift = shifts.reduce((sum, { octaves }) => sum + octaves, 0);
   const pushes = pushesOn(scene, known, hertz);
-  const push = pushes.reduce((sum, { most }) => sum + most, 0);
-  const most = ownRangeOf(scene, known, hertz).most * 2 ** (shift + push);
-  if (most >= LOWEST_HZ) return undefined;
-  if (most * 2 ** -push >= LOWEST_HZ && push < 0) {
-    const [strongest] = [...pushes].sort((a, b) => a.most - b.most);
-    return tunedTooLow(scene, known, most, undefined, strongest?.input);
-  }
-  const standard = Number(findSetting(known.spec, hertz)?.default ?? 0);
-  const [deepest] = [...shifts].sort((a, b) => a.octaves - b.octaves);
-  const byShift = deepest && most * 2 ** -deepest.octaves >= LOWEST_HZ;
-  const byHertz = standard * 2 ** (shift + push) >= LOWEST_HZ;
-  const culprit = byShift ? deepest.setting.id : byHertz ? hertz : deepest && deepest.octaves < 0 ? deepest.setting.id : hertz;
-  return tunedTooLow(scene, known, most, culprit, undefined);
+  const own = ownRangeOf(scene, known, hertz);
+  const most = own.most * 2 ** (shift + pushes.reduce((sum, push) => sum + push.most, 0));
+  const least = own.least * 2 ** (shift + pushes.reduce((sum, push) => sum + push.least, 0));
+  const isLow = most < LOWEST_HZ;
+  if (!isLow && least <= HIGHEST_HZ) return undefined;
+  // in octaves, counted away from hearing: how far it lies off, and what each thing has to do with that
+  const away = isLow ? -1 : 1;
+  const off = away * Math.log2(isLow ? most / LOWEST_HZ : least / HIGHEST_HZ);
+  const standard = Number(findSetting(known.spec, hertz)?.default ?? 1);
+  const blame = [
+    ...pushes.map(({ input, ...push }) => ({ input, setting: undefined, octaves: away * (isLow ? push.most : push.least) })),
+    ...shifts.map(({ id, octaves }) => ({ input: undefined, setting: id, octaves: away * octaves })),
+    { input: undefined, setting: hertz, octaves: away * Math.log2((isLow ? own.most : own.least) / standard) },
+  ].sort((a, b) => b.octaves - a.octaves);
+  const { setting, input } = blame.find(({ octaves }) => octaves >= off) ?? (blame[0] as (typeof blame)[number]);
+  return isLow ? tunedTooLow(scene, known, most, setting, input) : tunedTooHigh(scene, known, least, setting, input);
 }

@@ -7,18 +7,17 @@ import { type Place, placeName } from '../../patch/document.ts';
 import { settingValue } from '../../patch/settings.ts';
 import type { Finding } from '../finding.ts';
 import { noSoundFile } from '../signalPath.ts';
-import { moves } from '../tally.ts';
 import { inputSpec, type KnownBlock, sourceOf } from '../wired.ts';
 import type { Cause, Wish } from './cause.ts';
 import * as causes from './causes.ts';
-import { cornerReason, levelReasons, pickReasons, shutReasons, sumReason, thresholdReason } from './flowReasons.ts';
+import { cornerReason, hardlyOpenReason, levelReasons, pickReasons, shutReasons, sumReason, thresholdReason } from './flowReasons.ts';
 import { ownReason } from './ownReason.ts';
-import { paceReason } from './paceReason.ts';
+import { LOWEST_HZ, paceReason } from './paceReason.ts';
 import { feederOf, rangeOf, readBy, type Scene, SILENT_DB, sizeOf } from './scene.ts';
 
 /** A voltage that is nearer to 0 V counts as none. */
 const FAINT_VOLTS = 0.05;
-/** What is not louder than this may be the click of something that hardly moves: 36 dB below a full-scale sine, as a step of 10 V has. */
+/** What is not louder than this may be the click of something that hardly moves (our choice: one step of 10 V reads -33 dB). */
 const WEAK_DB = -30;
 /** A gate that gets this far and no further is worth its own word. */
 const LOW_GATE_VOLTS = 0.2;
@@ -49,20 +48,27 @@ function traceOutlet(scene: Scene, outlet: KnownBlock): readonly Cause[] {
   const tracer = createTracer(scene, SILENT_DB - Math.max(standard, rangeOf(scene, outlet, level).most));
   return inputs.flatMap(({ id }): readonly Cause[] => {
     const source = feederOf(wired, outlet, id);
-    const figures = readBy(scene, outlet, id);
-    if (!source || !figures) return [];
+    if (!source) return [];
     if (tracer.isGranted(source, 'sound')) {
       const low = rangeOf(scene, outlet, level).most < standard;
       return [{ finding: low ? causes.outputLow(scene, outlet, level) : causes.cannotTell(outlet), arrives: true, depth: 0 }];
     }
     const behind = tracer.why(source, 'sound', 1);
-    if (behind.length > 0) return behind;
-    if (moves(figures) && figures.most - figures.least > FAINT_VOLTS) {
-      return [{ finding: causes.tooSlowToHear(scene, outlet, id), arrives: true, depth: 0 }];
-    }
-    if (sizeOf(figures) > FAINT_VOLTS) return [{ finding: causes.onlyDirect(scene, outlet, id, figures), arrives: true, depth: 0 }];
-    return [];
+    return behind.length > 0 ? behind : noSoundIn(scene, outlet, id, 0);
   });
+}
+
+/** What comes to an input instead of sound, where nothing is amiss with what feeds it. */
+function noSoundIn(scene: Scene, known: KnownBlock, input: string, depth: number): readonly Cause[] {
+  const figures = readBy(scene, known, input);
+  if (!figures) return [];
+  const size = sizeOf(figures);
+  if (size <= FAINT_VOLTS) return [{ finding: causes.restsAtNothing(scene, known, input, 'gets no sound'), arrives: false, depth }];
+  if (figures.most - figures.least <= FAINT_VOLTS)
+    return [{ finding: causes.onlyDirect(scene, known, input, figures), arrives: true, depth }];
+  // it swings fast enough, so it is only faint; what does not get as far as a gate is not counted
+  if (figures.rises / scene.seconds >= LOWEST_HZ || figures.most < 1.5) return [];
+  return [{ finding: causes.tooSlowToHear(scene, known, input), arrives: true, depth }];
 }
 
 function createTracer(scene: Scene, audibleDb: number) {
@@ -179,27 +185,28 @@ function createTracer(scene: Scene, audibleDb: number) {
     if (wish !== 'sound') return [];
     const reason = cornerReason(scene, known, flow, output) ?? sumReason(scene, known, flow, arriving);
     if (reason) return [here(reason)];
-    const weak = whyWeak(known, arriving, depth);
+    const loudest = Math.max(...arriving.map((id) => scene.levelAt(feederOf(wired, known, id) as Place)));
+    const weak = loudest > WEAK_DB ? [] : whyWeak(known, arriving, loudest, depth);
     if (weak.length > 0) return weak;
-    if (flow.shutWhen && flow.shutWhen.unpatched.length > 0) return [here(causes.neverTogether(known))];
-    return [here(causes.cannotTell(known))];
+    const hardly = hardlyOpenReason(scene, known, flow);
+    if (hardly) return [here(hardly)];
+    const apart = loudest > WEAK_DB && flow.shutWhen && flow.shutWhen.unpatched.length > 0;
+    return [here(apart ? causes.neverTogether(known) : causes.cannotTell(known))];
   }
 
   /** What arrives is weak, a click perhaps: is there a reason why it is not louder? */
-  function whyWeak(known: KnownBlock, arriving: readonly string[], depth: number): readonly Cause[] {
-    const sources = arriving.map((id) => feederOf(wired, known, id) as Place);
-    const loudest = Math.max(...sources.map((source) => scene.levelAt(source)));
-    if (loudest > WEAK_DB || audibleDb > WEAK_DB) return [];
-    const stricter = createTracer(scene, WEAK_DB + 6);
-    return sources
-      .flatMap((source) => stricter.why(source, 'sound', depth + 1))
+  function whyWeak(known: KnownBlock, arriving: readonly string[], loudest: number, depth: number): readonly Cause[] {
+    const stricter = createTracer(scene, loudest + 10);
+    return arriving
+      .flatMap((id) => stricter.why(feederOf(wired, known, id) as Place, 'sound', depth + 1))
       .filter(({ finding }) => finding.id !== 'unknown' && finding.id !== 'never-together');
   }
 
   function whyNotIn(known: KnownBlock, input: string, output: string, wish: Wish, depth: number): readonly Cause[] {
     const into = wishInto(known, input, output, wish);
     if (into === 'rise') return whyNoGate(known, input, undefined, depth);
-    return why(feederOf(wired, known, input) as Place, into, depth + 1);
+    const behind = why(feederOf(wired, known, input) as Place, into, depth + 1);
+    return behind.length > 0 || into !== 'sound' || wish !== 'sound' ? behind : noSoundIn(scene, known, input, depth);
   }
 
   return { isGranted, why };
