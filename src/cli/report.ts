@@ -67,16 +67,15 @@ function directVolts(module: WebAssembly.Module, patch: Patch, options: TakeOpti
 
 type Rendered = TakeOptions & { readonly seconds: number };
 
-/** An engine for answers about patches, with the quality and the sound files of a take. */
-export function hearingOf(module: WebAssembly.Module, { quality, recordings }: Pick<TakeOptions, 'quality' | 'recordings'>): Hearing {
-  const options = { ...(quality && { quality }), ...(recordings && { recordings }) };
-  return createHearing((each, how) => renderTake(module, specs, each, { ...options, ...how }), catalogue);
+/** An engine for answers about patches, with the sound files of a take. */
+export function hearingOf(module: WebAssembly.Module, { recordings }: Pick<TakeOptions, 'recordings'>): Hearing {
+  return createHearing((each, how) => renderTake(module, specs, each, { ...how, ...(recordings && { recordings }) }), catalogue);
 }
 
 /** Findings of the patch as drawn, then those of its take. */
 export function allFindings(module: WebAssembly.Module, patch: Patch, options: Rendered): readonly Finding[] {
-  const { seconds, rate } = options;
-  const heard = hearForChecks(hearingOf(module, options), patch, { seconds, ...(rate && { rate }) });
+  const { seconds, rate, quality } = options;
+  const heard = hearForChecks(hearingOf(module, options), patch, { seconds, ...(rate && { rate }), ...(quality && { quality }) });
   return [...findings(patch, catalogue), ...takeFindings(heard)];
 }
 

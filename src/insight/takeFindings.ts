@@ -8,7 +8,7 @@ import { worstFirst } from './findings.ts';
 import type { Hearing, HearOptions } from './heard.ts';
 
 /** One rendering that all rules look at. Throws where the patch does not fit the engine. */
-export function hearForChecks(hearing: Hearing, patch: Patch, options: Pick<HearOptions, 'seconds' | 'rate'> = {}): HeardPatch {
+export function hearForChecks(hearing: Hearing, patch: Patch, options: Pick<HearOptions, 'seconds' | 'rate' | 'quality'> = {}): HeardPatch {
   return hearPatch(hearing, patch, options, (wired) => takeRules.flatMap((rule) => rule.wants?.(wired) ?? []));
 }
 

@@ -260,6 +260,30 @@ describe('check', () => {
     }
   });
 
+  it('with --seconds also tells what is heard in a take, and with --why what makes it so', () => {
+    const doubled = patch({
+      blocks: [
+        { id: 'horn', type: 'oscillator' },
+        { id: 'mix', type: 'mixer' },
+        { id: 'out', type: 'output', settings: { level: 6 } },
+      ],
+      cables: [
+        { from: ['horn', 'sine'], to: ['mix', 'in1'] },
+        { from: ['horn', 'sine'], to: ['mix', 'in2'] },
+        { from: ['horn', 'sine'], to: ['mix', 'in3'] },
+        { from: ['mix', 'sum'], to: ['out', 'left'] },
+      ],
+    });
+    const ids = (args: readonly string[]) => JSON.parse(cli(args, doubled).out).findings.map(({ id }: { id: string }) => id);
+    expect(ids(['check', '-', '--json'])).toEqual([]);
+    expect(ids(['check', '-', '--seconds', '1', '--json'])).toEqual(expect.arrayContaining(['clipped', 'ceiling-busy']));
+    const { status, out } = cli(['check', '-', '--seconds', '1', '--why', 'loud', '--json'], doubled);
+    expect(status).toBe(0);
+    expect(JSON.parse(out).reasons).toMatchObject([{ complaint: 'loud', say: expect.stringContaining('LUFS') }]);
+    expect(cli(['check', '-', '--why', 'distorted', '--seconds', '1'], doubled).out).toContain('cut off at 12 V');
+    expect(cli(['check', '-', '--why', 'so'], doubled).status).toBe(2);
+  });
+
   it('ends with status 1 exactly where a finding is an error', () => {
     for (const text of [quay, silent]) {
       const { status, out } = cli(['check', '-', '--json'], text);

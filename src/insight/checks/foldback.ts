@@ -1,4 +1,4 @@
-/** What folds back at the sample rate, measured: what is there at quality 1 and not at quality 4. */
+/** What folds back at the sample rate, measured: what is there at the quality of the take and not at quality 4. */
 import { createAnalyser } from '../../measure/spectrum.ts';
 import type { Place } from '../../patch/document.ts';
 import { placeName } from '../../patch/document.ts';
@@ -8,6 +8,8 @@ import { blocksOf, isUsed } from './look.ts';
 
 /** So many seconds from the beginning are rendered twice. */
 const SECONDS = 2;
+/** Quality to compare with. */
+const FINE = 4;
 /** So many outputs are compared. */
 const MOST_PLACES = 12;
 const SIZE = 8192;
@@ -19,7 +21,7 @@ const EXCESS = 4;
 export interface Foldback {
   readonly known: KnownBlock;
   readonly place: Place;
-  /** Power that is there at quality 1 alone, relative to all, in dB. */
+  /** Power that is there at the lower quality alone, relative to all, in dB. */
   readonly decibels: number;
 }
 
@@ -33,9 +35,9 @@ export function foldbacks(take: HeardPatch, leastDecibels: number): Foldback[] {
       ),
     )
     .slice(0, MOST_PLACES);
-  if (places.length === 0 || take.seconds < SIZE / take.heard.rate) return [];
+  if (take.quality >= FINE || places.length === 0 || take.seconds < SIZE / take.heard.rate) return [];
   const seconds = Math.min(SECONDS, take.seconds);
-  const [coarse, fine] = ([1, 4] as const).map(
+  const [coarse, fine] = ([take.quality, FINE] as const).map(
     (quality) =>
       take.again(
         places.map(({ place }) => place),

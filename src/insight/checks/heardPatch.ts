@@ -15,6 +15,8 @@ export interface HeardPatch {
   readonly wired: Wired;
   readonly heard: Heard;
   readonly seconds: number;
+  /** Oversampling of the engine in this take. */
+  readonly quality: 1 | 2 | 4 | 8;
   readonly outlets: readonly KnownBlock[];
   /** What is put out, full scale 1: left and right, or one of them where they are the same. */
   readonly sides: readonly Float32Array[];
@@ -28,7 +30,7 @@ export interface HeardPatch {
   /** Means of the same, in volts. */
   directVolts(): { readonly left: number; readonly right: number };
   /** The first seconds of some outputs at a quality of the engine. */
-  again(places: readonly Place[], seconds: number, quality: 1 | 4): Heard;
+  again(places: readonly Place[], seconds: number, quality: 1 | 2 | 4 | 8): Heard;
 }
 
 export function hearPatch(hearing: Hearing, patch: Patch, options: HearOptions, wants: (wired: Wired) => readonly Place[]): HeardPatch {
@@ -42,10 +44,16 @@ export function hearPatch(hearing: Hearing, patch: Patch, options: HearOptions, 
   const room = Math.floor(MOST_KEPT / (rate * (seconds ?? 12)));
   const wanted = new Map([...sources, ...wants(wired)].map((place) => [placeName(place), place]));
   const heard = hearing.hear(patch, { ...options, samples: [...wanted.values()].slice(0, room) });
-  return aboutHeard(hearing, wired, heard, outlets);
+  return aboutHeard(hearing, wired, heard, outlets, options.quality ?? 1);
 }
 
-function aboutHeard(hearing: Hearing, wired: Wired, heard: Heard, outlets: readonly KnownBlock[]): HeardPatch {
+function aboutHeard(
+  hearing: Hearing,
+  wired: Wired,
+  heard: Heard,
+  outlets: readonly KnownBlock[],
+  quality: HeardPatch['quality'],
+): HeardPatch {
   const gains = outlets.map((known) => fromDb(numberOf(known, known.spec.bus?.level ?? '')));
   const isMono = heard.left.every((x, i) => x === heard.right[i]);
   let loudness: { readonly lufs: number | undefined } | undefined;
@@ -75,6 +83,7 @@ function aboutHeard(hearing: Hearing, wired: Wired, heard: Heard, outlets: reado
     wired,
     heard,
     seconds: heard.frames / heard.rate,
+    quality,
     outlets,
     sides: isMono ? [heard.left] : [heard.left, heard.right],
     figures: (place) => heard.outputs.get(placeName(place)),
@@ -99,7 +108,7 @@ function aboutHeard(hearing: Hearing, wired: Wired, heard: Heard, outlets: reado
       );
       return { left, right };
     },
-    again: (places, seconds, quality) =>
-      hearing.hear(wired.patch, { seconds, rate: heard.rate, quality, samples: places, samplesOnly: true }),
+    again: (places, seconds, other) =>
+      hearing.hear(wired.patch, { seconds, rate: heard.rate, quality: other, samples: places, samplesOnly: true }),
   };
 }

@@ -11,6 +11,8 @@ import type { Found, TakeRule } from './rule.ts';
 
 /** Direct voltage from here on is named: 1 % of full scale (our choice; no source). */
 const DIRECT_VOLTS = 0.1;
+/** A mean over less than a cycle of 20 Hz says nothing of direct voltage. */
+const SHORT_SECONDS = 0.05;
 /** Below 20 Hz, the lower end of hearing (ISO 226 begins there), from this RMS on: -20 dB of full scale (our choice). */
 const LOW_HZ = 20;
 const LOW_VOLTS = 1;
@@ -65,7 +67,7 @@ export const levelRules: readonly TakeRule[] = [
     howToFix: 'Follow the signal back from the output.',
     check: (take) => {
       const direct = take.directVolts();
-      if (take.outlets.length === 0 || !isSilent(take) || isDirect(direct)) return [];
+      if (take.outlets.length === 0 || take.seconds === 0 || !isSilent(take) || isDirect(direct)) return [];
       return [{ ...outlet(take), say: `Nothing is heard in the ${plain(take.seconds)} s of the take.` }];
     },
   },
@@ -76,7 +78,7 @@ export const levelRules: readonly TakeRule[] = [
     about: 'The mean of what an output carries is beyond 0.1 V (our choice). A hint where the dc block takes it away.',
     howToFix: 'Switch the dc block on, or take the offset out where it comes in.',
     check: (take) => {
-      if (take.outlets.length === 0) return [];
+      if (take.outlets.length === 0 || take.seconds < SHORT_SECONDS) return [];
       const { left, right } = take.directVolts();
       const direct = Math.max(Math.abs(left), Math.abs(right));
       if (direct < DIRECT_VOLTS) return [];

@@ -51,7 +51,7 @@ export const pitchRules: readonly TakeRule[] = [
     severity: 'hint',
     kind: 'take',
     about:
-      'Overtones that fold back at the sample rate: measured as what is there at quality 1 and not at quality 4, beyond -30 dB of the sound (our choice).',
+      'Overtones that fold back at the sample rate: measured as what is there at the quality of the take and not at quality 4, beyond -30 dB of the sound (our choice).',
     howToFix: 'Render the take at quality 2 or 4, or use less drive, folding or frequency modulation.',
     check: aliased,
   },

@@ -186,6 +186,26 @@ describe.each(pairs)('%s', (rule, block, has, hasNot) => {
   });
 });
 
+describe('takes that leave little to look at', () => {
+  it.each([
+    ['no time at all', tones, 0],
+    ['a millisecond', tones, 0.001],
+    ['a fifth of a second', tones, 0.2],
+    ['no blocks', drawn([], []), 1],
+    ['no output', drawn(['osc1 oscillator'], []), 1],
+  ])('are looked at without a stumble: %s', (_title, patch, length) => {
+    const all = takeFindings(hearForChecks(hearing, patch, { seconds: length }));
+    expect(all.filter(({ severity }) => severity !== 'hint').map(({ id }) => id)).toEqual([]);
+    for (const { say } of all) expect(say).not.toMatch(/NaN|Infinity|undefined/);
+  });
+
+  it('say nothing of what folds back where the take has quality 4 already', () => {
+    const ids = (quality: 1 | 4) => takeFindings(hearForChecks(hearing, multiplied('saw'), { seconds: 1, quality })).map(({ id }) => id);
+    expect(ids(1)).toContain('foldback');
+    expect(ids(4)).not.toContain('foldback');
+  });
+});
+
 describe('the notes of a wave', () => {
   const rate = 48000;
   const wave = (hertz: (time: number) => number, length: number): Float32Array => {

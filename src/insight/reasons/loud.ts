@@ -12,8 +12,9 @@ import { type Evidence, ofRules, type Reasons } from './complaint.ts';
 const NOT_LOUD = -20;
 /** Decibels that are worth a word (our choice). */
 const ADDS_DB = 2;
-/** RMS of a sine of 5 V, the usual level of sound here (common practice): what stays below is not too much. */
-const USUAL_VOLTS = 5 / Math.SQRT2;
+/** The usual peak of sound here (common practice), and the RMS of a sine of that: what stays below is not too much. */
+const USUAL_PEAK = 5;
+const USUAL_VOLTS = USUAL_PEAK / Math.SQRT2;
 
 export function whyLoud({ take, found }: Evidence): Reasons {
   const lufs = take.loudness();
@@ -70,6 +71,11 @@ function volts(take: HeardPatch, place: Place): number {
   return figures ? Math.hypot(figures.rms, figures.mean) : 0;
 }
 
+function peakVolts(take: HeardPatch, place: Place): number {
+  const figures = take.figures(place);
+  return figures ? Math.max(Math.abs(figures.least), Math.abs(figures.most)) : 0;
+}
+
 function byBlock(take: HeardPatch, known: KnownBlock): Added | undefined {
   const { block, spec, label } = known;
   const outputs = spec.outputs.map((output): Place => [block.id, output.id]).filter((place) => take.wired.from.has(place.join('.')));
@@ -78,13 +84,13 @@ function byBlock(take: HeardPatch, known: KnownBlock): Added | undefined {
   const inputs = new Set((spec.flows ?? []).flatMap((flow) => flow.from));
   const sources = [...inputs].map((input) => sourceOf(take.wired, block.id, input)).filter((source) => source !== undefined);
   const before = Math.max(0, ...sources.map((source) => volts(take, source)));
-  // what comes from a source is compared with the usual level
-  const decibels = toDb(loudest / (before > 0 ? before : USUAL_VOLTS));
+  const peak = Math.max(0, ...outputs.map((place) => peakVolts(take, place)));
+  // what comes from a source is compared with the usual peak: a square wave of 5 V is as it should be
+  const decibels = before > 0 ? toDb(loudest / before) : toDb(peak / USUAL_PEAK);
   if (decibels < ADDS_DB) return undefined;
-  const reaches = `${plain(loudest)} V RMS`;
   const say =
     before > 0
-      ? `${label} makes it ${plain(decibels)} dB louder than the loudest that goes in: ${reaches}.`
-      : `${label} itself is loud: ${reaches}, where a sine of 5 V has ${plain(USUAL_VOLTS)}.`;
+      ? `${label} makes it ${plain(decibels)} dB louder than the loudest that goes in: ${plain(loudest)} V RMS.`
+      : `${label} itself is loud: it reaches ${plain(peak)} V, where ${USUAL_PEAK} V are usual.`;
   return { decibels, finding: { id: 'adds-level', severity: 'hint', block: block.id, say } };
 }
