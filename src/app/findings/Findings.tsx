@@ -8,6 +8,9 @@ import { Questions } from './Questions.tsx';
 import { SeverityMark } from './SeverityMark.tsx';
 import './findings.css';
 
+/** Findings that are shown before hints are folded away. */
+const SHOWN = 6;
+
 export function Findings() {
   const { notebook, session } = useApp();
   const found = useChecks((state) => state.findings);
@@ -19,19 +22,30 @@ export function Findings() {
     notebook.silence({ rule: id, ...(block !== undefined && { block }), ...(note && { note }) });
     session.say('Silenced in this patch.');
   };
+  // errors and warnings all, hints as many as fit beside them
+  const graver = found.filter(({ severity }) => severity !== 'hint').length;
+  const shown = found.length <= SHOWN + 2 ? found.length : Math.max(SHOWN, graver);
+  const rest = found.slice(shown);
+  const entry = (finding: Finding) => (
+    <li key={`${finding.id} ${finding.block ?? ''} ${finding.place?.[1] ?? ''}`}>
+      <Entry finding={finding} {...(kept && { onSilence: (note: string) => silence(finding, note) })} />
+    </li>
+  );
   return (
     <section className="findings" aria-label="Findings">
       <h2>Findings {found.length > 0 && <span className="soft small">{counted(found)}</span>}</h2>
       {found.length === 0 ? (
         <p className="soft">{empty ? 'The patch is checked as soon as it has blocks.' : nothingAmiss(heard)}</p>
       ) : (
-        <ul>
-          {found.map((finding) => (
-            <li key={`${finding.id} ${finding.block ?? ''} ${finding.place?.[1] ?? ''}`}>
-              <Entry finding={finding} {...(kept && { onSilence: (note: string) => silence(finding, note) })} />
-            </li>
-          ))}
-        </ul>
+        <>
+          <ul>{found.slice(0, shown).map(entry)}</ul>
+          {rest.length > 0 && (
+            <details className="findings-fold">
+              <summary>{rest.length} more hints</summary>
+              <ul>{rest.map(entry)}</ul>
+            </details>
+          )}
+        </>
       )}
       {looking && <p className="soft small">Looking at the take...</p>}
       <SilencedOnes />

@@ -144,6 +144,14 @@ describe('a finding', () => {
     expect(screen.queryByText('1 silenced')).toBeNull();
   });
 
+  it('of many shows the gravest, and folds the other hints away', async () => {
+    const spares = Array.from({ length: 12 }, (_, i) => ({ id: `lfo${i}`, type: 'lfo', settings: { rate: i + 1 } }));
+    await show({ ...tone, blocks: [...tone.blocks, ...spares] });
+    const fold = await screen.findByText('6 more hints', undefined, { timeout: 5000 });
+    expect(document.querySelectorAll('.findings > ul > li')).toHaveLength(6);
+    expect(fold.closest('details')?.open).toBe(false);
+  });
+
   it('that one edit mends offers it, as one undo step', async () => {
     const right: Patch = { ...tone, cables: [{ from: ['osc1', 'saw'], to: ['out1', 'right'] }] };
     const { app } = await show(right);

@@ -2,6 +2,7 @@
 
 import { type Place, placeName } from '../../patch/document.ts';
 import { findSetting } from '../../patch/settings.ts';
+import { formatValue } from '../../patch/values/index.ts';
 import { moves, STILL_VOLTS } from '../tally.ts';
 import { type KnownBlock, sourceOf, type Wired } from '../wired.ts';
 import { risesOf, startsOf } from './gateRules.ts';
@@ -259,6 +260,6 @@ function beyond({ wired }: HeardPatch, known: KnownBlock, moved: Moved): readonl
 /** An end of the range in the unit of the setting. */
 function written(known: KnownBlock, moved: Moved, end: number): string {
   const setting = findSetting(known.spec, moved.setting);
-  const unit = setting?.type === 'number' ? setting.unit : '';
-  return `${plain(moved.law === 'octaves' ? 2 ** end : end)}${unit ? ` ${unit}` : ''}`;
+  const value = moved.law === 'octaves' ? 2 ** end : end;
+  return setting ? formatValue(value, setting) : plain(value);
 }
