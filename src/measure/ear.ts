@@ -27,7 +27,8 @@ export class Ear {
   #power = 0;
   #most = 0;
 
-  constructor(rate: number) {
+  /** `fullScale`: what level 0 dB is, in the unit of the samples. */
+  constructor(rate: number, fullScale = 1) {
     const warped = POLES.map((hz) => Math.tan((Math.PI * Math.min(hz, 0.45 * rate)) / rate));
     const [f1, f2, f3, f4] = warped as [number, number, number, number];
     this.#low = [f1, f1, f2, f3];
@@ -35,7 +36,7 @@ export class Ear {
     this.#slow = 1 - Math.exp(-1 / (FAST_SECONDS * rate));
     const w = Math.tan((Math.PI * 1000) / rate);
     const high = this.#low.reduce((gain, k) => (gain * w) / Math.hypot(w, k), 1);
-    this.#gain = 1 / (high * (f4 / Math.hypot(w, f4)) ** 2);
+    this.#gain = 1 / (fullScale * high * (f4 / Math.hypot(w, f4)) ** 2);
   }
 
   /** Further samples; those after it was loud are passed over. */
@@ -58,7 +59,7 @@ export class Ear {
     return this.#most >= LOUD;
   }
 
-  /** Highest level so far: of the effective value, re 1, so that a full-scale sine of 1 kHz is -3 dB. -Infinity where there was nothing. */
+  /** Highest level so far: of the effective value, re full scale, so that a full-scale sine of 1 kHz is -3 dB. -Infinity where there was nothing. */
   get level(): number {
     return 0.5 * toDb(this.#most);
   }

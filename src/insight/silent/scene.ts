@@ -1,6 +1,6 @@
 /** A take of a patch, listened to: what every output did, and how loud it is to the ear where sound runs. */
 import { Ear, loudestLevel } from '../../measure/ear.ts';
-import { FULL_SCALE_VOLTS, toDb } from '../../measure/levels.ts';
+import { FULL_SCALE_VOLTS } from '../../measure/levels.ts';
 import { type Move, type Patch, type Place, placeName } from '../../patch/document.ts';
 import { findSetting, settingValue } from '../../patch/settings.ts';
 import { amountOf, type Heard, type Hearing, inputFigures } from '../heard.ts';
@@ -40,19 +40,18 @@ export function listen(hearing: Hearing, patch: Patch, { seconds, missing = [] }
     ears: (at) => {
       const name = placeName(at);
       if (!isHeardAlong(wired, name)) return undefined;
-      const ear = new Ear(rate);
+      const ear = new Ear(rate, FULL_SCALE_VOLTS);
       ears.set(name, ear);
       return ear;
     },
   });
-  const full = toDb(FULL_SCALE_VOLTS);
   return {
     wired,
     heard,
     seconds: heard.frames / heard.rate,
     missing: new Set(missing),
     level: loudestLevel([heard.left, heard.right], heard.rate),
-    levelAt: (place) => (ears.get(placeName(place))?.level ?? Number.NEGATIVE_INFINITY) - full,
+    levelAt: (place) => ears.get(placeName(place))?.level ?? Number.NEGATIVE_INFINITY,
   };
 }
 
