@@ -12,7 +12,14 @@ export const spec = {
   inputs: [
     { id: 'run', title: 'Run', kind: 'gate', normal: 8, normalSay: 'high: it runs', acts: 'run' },
     { id: 'reset', title: 'Reset', kind: 'gate', acts: 'reset' },
-    { id: 'tempoCv', title: 'Tempo CV', kind: 'control', amount: 'tempoAmount', acts: 'tempo' },
+    {
+      id: 'tempoCv',
+      title: 'Tempo CV',
+      kind: 'control',
+      amount: 'tempoAmount',
+      moves: { setting: 'bpm', law: 'octaves', perVolt: 1, within: [0, 60000] },
+      acts: 'tempo',
+    },
   ],
   outputs: [
     { id: 'beat', title: 'Beat', kind: 'gate', each: 'beat' },

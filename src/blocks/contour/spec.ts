@@ -37,9 +37,30 @@ export const spec = {
   inputs: [
     { id: 'gate', title: 'Gate', kind: 'gate', acts: 'fire' },
     { id: 'retrigger', title: 'Retrigger', kind: 'gate', acts: 'fire' },
-    { id: 'attackCv', title: 'Attack CV', kind: 'control', amount: 'attackAmount', acts: 'attack' },
-    { id: 'decayCv', title: 'Decay CV', kind: 'control', amount: 'decayAmount', acts: 'decay' },
-    { id: 'releaseCv', title: 'Release CV', kind: 'control', amount: 'releaseAmount', acts: 'release' },
+    {
+      id: 'attackCv',
+      title: 'Attack CV',
+      kind: 'control',
+      amount: 'attackAmount',
+      moves: { setting: 'attack', law: 'octaves', perVolt: 2, within: [0.0003, 20] },
+      acts: 'attack',
+    },
+    {
+      id: 'decayCv',
+      title: 'Decay CV',
+      kind: 'control',
+      amount: 'decayAmount',
+      moves: { setting: 'decay', law: 'octaves', perVolt: 2, within: [0.0003, 20] },
+      acts: 'decay',
+    },
+    {
+      id: 'releaseCv',
+      title: 'Release CV',
+      kind: 'control',
+      amount: 'releaseAmount',
+      moves: { setting: 'release', law: 'octaves', perVolt: 2, within: [0.0003, 20] },
+      acts: 'release',
+    },
   ],
   outputs: [
     { id: 'contour', title: 'Contour', kind: 'control' },
@@ -105,5 +126,11 @@ export const spec = {
       still: 'never starts',
     },
   ],
-  envelope: { starts: ['gate', 'retrigger'], output: 'contour', peakVolts: 8, attack: 'attack', fall: { by: 'shape', of: { ad: 'decay', asr: 'release', adsr: 'release' } } },
+  envelope: {
+    starts: ['gate', 'retrigger'],
+    output: 'contour',
+    peakVolts: 8,
+    attack: 'attack',
+    fall: { by: 'shape', of: { ad: 'decay', asr: 'release', adsr: 'release' } },
+  },
 } as const satisfies BlockSpec;

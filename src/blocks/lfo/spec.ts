@@ -10,7 +10,14 @@ export const spec = {
   stem: 'lfo',
   jobs: ['cycle'],
   inputs: [
-    { id: 'rate', title: 'Rate', kind: 'control', amount: 'rateAmount', acts: 'rate' },
+    {
+      id: 'rate',
+      title: 'Rate',
+      kind: 'control',
+      amount: 'rateAmount',
+      moves: { setting: 'rate', law: 'octaves', perVolt: 1, within: [0, 1e6] },
+      acts: 'rate',
+    },
     { id: 'reset', title: 'Reset', kind: 'gate', acts: 'reset' },
     { id: 'clock', title: 'Clock', kind: 'gate', normalSay: 'runs freely at its rate', acts: 'clock' },
   ],

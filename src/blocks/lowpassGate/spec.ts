@@ -20,7 +20,14 @@ export const spec = {
       moves: { setting: 'level', law: 'add', perVolt: 1 / 8, within: [0, 4] },
     },
     { id: 'strike', title: 'Strike', kind: 'gate', acts: 'fire' },
-    { id: 'decayCv', title: 'Decay CV', kind: 'control', amount: 'decayAmount', acts: 'decay' },
+    {
+      id: 'decayCv',
+      title: 'Decay CV',
+      kind: 'control',
+      amount: 'decayAmount',
+      moves: { setting: 'decay', law: 'octaves', perVolt: 2, within: [0.02, 5] },
+      acts: 'decay',
+    },
   ],
   outputs: [{ id: 'out', title: 'Out', kind: 'audio' }],
   settings: [

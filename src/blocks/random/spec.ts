@@ -11,7 +11,14 @@ export const spec = {
   jobs: ['random'],
   inputs: [
     { id: 'clock', title: 'Clock', kind: 'gate', normalSay: 'its own clock', acts: 'clock' },
-    { id: 'rate', title: 'Rate', kind: 'control', amount: 'rateAmount', acts: 'rate' },
+    {
+      id: 'rate',
+      title: 'Rate',
+      kind: 'control',
+      amount: 'rateAmount',
+      moves: { setting: 'rate', law: 'octaves', perVolt: 1, within: [0, 1e6] },
+      acts: 'rate',
+    },
   ],
   outputs: [
     { id: 'stepped', title: 'Stepped', kind: 'control' },
