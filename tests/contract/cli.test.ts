@@ -293,6 +293,41 @@ describe('check', () => {
   });
 });
 
+describe('explain --input', () => {
+  /** Two sines of 2 V and 1 V in a sum, which moves a cutoff. */
+  const lamps = patch({
+    seconds: 2,
+    blocks: [
+      { id: 'beam', type: 'lfo', settings: { rate: 1 } },
+      { id: 'swell', type: 'lfo', settings: { rate: 3 } },
+      { id: 'sum', type: 'mixer', settings: { level1: 0.4, level2: 0.2 } },
+      { id: 'fog', type: 'filter', settings: { cutoff: 400 } },
+    ],
+    cables: [
+      { from: ['beam', 'sine'], to: ['sum', 'in1'] },
+      { from: ['swell', 'sine'], to: ['sum', 'in2'] },
+      { from: ['sum', 'sum'], to: ['fog', 'cv'] },
+    ],
+  });
+
+  it('gives the shares of an input in sentences, and as JSON the same without what is only drawn', () => {
+    const { status, out } = cli(['explain', '-', '--input', 'fog.cv'], lamps);
+    expect(status).toBe(0);
+    expect(out).toContain('67 % of it comes from beam, 33 % from swell.');
+    const { movers, say } = JSON.parse(cli(['explain', '-', '--input', 'fog.cv', '--seconds', '1', '--json'], lamps).out);
+    expect(movers.map(({ key, method, cables }: Record<string, unknown>) => [key, method, cables])).toEqual([
+      ['beam', 'exact', ['sum.in1', 'fog.cv']],
+      ['swell', 'exact', ['sum.in2', 'fog.cv']],
+    ]);
+    expect(movers[0].movement.columns).toBeUndefined();
+    expect(say.length).toBeGreaterThan(1);
+  });
+
+  it('takes a setting too, and says its value in its own unit', () => {
+    expect(cli(['explain', '-', '--input', 'fog.cutoff'], lamps).out).toMatch(/^"Cutoff" of fog moves between \d+ Hz and [\d.]+ kHz/);
+  });
+});
+
 describe('parts and sheet', () => {
   it('parts counts the functions', () => {
     const { out } = cli(['parts', 'quay.patch.json', '--json']);
@@ -308,5 +343,48 @@ describe('parts and sheet', () => {
     expect(html).toContain('Quay lamp');
     expect(html).toContain('<svg');
     expect(html).not.toMatch(/(?:src|href)="(?!#|data:)|@import|url\((?!#|data:)/);
+  });
+});
+
+describe('explain --silent', () => {
+  const swell = patch({
+    seconds: 0.5,
+    blocks: [
+      { id: 'horn', type: 'oscillator' },
+      { id: 'swell', type: 'lfo', settings: { range: 'unipolar', rate: 4 } },
+      { id: 'amp', type: 'vca', label: 'Bellows', settings: { cvAmount: 0 } },
+      { id: 'out', type: 'output' },
+    ],
+    cables: [
+      { from: ['horn', 'saw'], to: ['amp', 'in'] },
+      { from: ['swell', 'sine'], to: ['amp', 'cv'] },
+      { from: ['amp', 'out'], to: ['out', 'left'] },
+    ],
+  });
+
+  it('names the place, the reason and the edit that brings sound', () => {
+    const { status, out, err } = cli(['explain', '-', '--silent'], swell);
+    expect([status, err]).toEqual([0, '']);
+    expect(lines(out)).toEqual([
+      'amp: Bellows stays closed: "CV amount" is at 0, so what comes to its input "CV", fed by swell, does nothing.',
+      '  To mend it: Set "CV amount" of Bellows to 1.',
+      'Tried: with this edit it sounds.',
+    ]);
+  });
+
+  it('gives the same as JSON', () => {
+    const record = JSON.parse(cli(['explain', '-', '--silent', '--json', '--seconds', '0.25'], swell).out);
+    expect(record).toMatchObject({ silent: true, seconds: 0.25, levelDb: null, tried: true });
+    expect(record.findings).toHaveLength(1);
+    expect(record.findings[0]).toMatchObject({
+      id: 'amount-zero',
+      block: 'amp',
+      place: ['amp', 'cvAmount'],
+      fix: { changes: [{ set: ['amp', 'cvAmount'], value: 1 }] },
+    });
+  });
+
+  it('says of a patch that sounds that it does', () => {
+    expect(cli(['explain', 'quay.patch.json', '--silent']).out).toBe('It is not silent: something is heard in the 0.5 s of the take.\n');
   });
 });
