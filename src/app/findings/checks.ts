@@ -1,5 +1,6 @@
 /** What the checks find in the open patch, following its edits in idle moments, and pinned to its blocks. */
 import { createStore, type StoreApi } from 'zustand/vanilla';
+import { ruleOf } from '../../insight/checks/index.ts';
 import type { Finding, Severity } from '../../insight/finding.ts';
 import { findings, worstFirst } from '../../insight/findings.ts';
 import { whySilent } from '../../insight/silence.ts';
@@ -52,6 +53,12 @@ export function createChecks({ session, catalogue, marks, missing, heard, take, 
   let timer: ReturnType<typeof setTimeout> | undefined;
   let callOff: (() => void) | undefined;
 
+  const put = (next: ChecksState): void => {
+    if (!sameData(next, store.getState())) store.setState(next);
+    const before = marks.getState().marks;
+    const after = marksOf(next.findings, before);
+    if (!sameMarks(before, after)) marks.setState({ marks: after });
+  };
   const check = (): void => {
     callOff = undefined;
     const { patch } = session.getState();
@@ -59,11 +66,12 @@ export function createChecks({ session, catalogue, marks, missing, heard, take, 
     // why the take is silent says more than that it is
     const ofTake = (take?.getState().findings ?? []).filter(({ id }) => id !== 'silent-take' || reasons.length === 0);
     const all = worstFirst([...reasons, ...findings(patch, catalogue, missing?.names()), ...ofTake]);
-    const next: ChecksState = { ...withoutSilenced(all, silenced?.list() ?? []), silence: whySilent(patch, catalogue)[0] };
-    if (!sameData(next, store.getState())) store.setState(next);
-    const before = marks.getState().marks;
-    const after = marksOf(next.findings, before);
-    if (!sameMarks(before, after)) marks.setState({ marks: after });
+    put({ ...withoutSilenced(all, silenced?.list() ?? []), silence: whySilent(patch, catalogue)[0] });
+  };
+  /** At once, not when the page is idle: the take is that of an older patch. */
+  const dropTake = (): void => {
+    const { findings: found, silenced: quiet, silence } = store.getState();
+    put({ findings: found.filter(isDrawn), silenced: quiet.filter(({ finding }) => isDrawn(finding)), silence });
   };
   const plan = (ms: number): void => {
     clearTimeout(timer);
@@ -78,11 +86,19 @@ export function createChecks({ session, catalogue, marks, missing, heard, take, 
     else if (matters(now.patch, before.patch)) plan(DEBOUNCE_MS);
   });
   missing?.onChange(() => plan(DEBOUNCE_MS));
-  take?.subscribe((now, before) => now.findings !== before.findings && plan(0));
+  take?.subscribe((now, before) => {
+    if (now.findings === before.findings) return;
+    if (!now.findings) dropTake();
+    plan(0);
+  });
   silenced?.onChange(() => plan(0));
   heard?.subscribe((now, before) => now.answer !== before.answer && plan(0));
   plan(0);
   return store;
+}
+
+function isDrawn({ id }: Finding): boolean {
+  return ruleOf(id)?.kind !== 'take';
 }
 
 function withoutSilenced(all: readonly Finding[], list: readonly Silenced[]): Pick<ChecksState, 'findings' | 'silenced'> {
@@ -96,7 +112,14 @@ function withoutSilenced(all: readonly Finding[], list: readonly Silenced[]): Pi
 
 /** Could the checks find something else? Texts of the patch do not count. */
 function matters(a: Patch, b: Patch): boolean {
-  return a.blocks !== b.blocks || a.cables !== b.cables || a.probes !== b.probes || a.score !== b.score || a.moves !== b.moves;
+  return (
+    a.blocks !== b.blocks ||
+    a.cables !== b.cables ||
+    a.probes !== b.probes ||
+    a.score !== b.score ||
+    a.moves !== b.moves ||
+    a.seconds !== b.seconds
+  );
 }
 
 const words: Readonly<Record<Severity, Mark['severity']>> = { error: 'error', warning: 'warning', hint: 'note' };

@@ -186,6 +186,46 @@ describe.each(pairs)('%s', (rule, block, has, hasNot) => {
   });
 });
 
+describe('the figures in the sentences follow from theory', () => {
+  it.each([
+    ['direct-voltage', '1.5 V', '3 V at -6.02 dB', 'v1.out1 out1.left', { v1: { volts1: 3 }, out1: { level: -6.0206 } }],
+    [
+      'below-hearing',
+      '3.236 V',
+      '5 V / sqrt 2, through the dc block at 5 Hz (12 / 13) and order 4 at 20 Hz (0.9917)',
+      'lfo1.sine out1.left',
+      { lfo1: { rate: 12 }, out1: { level: 0 } },
+    ],
+  ] as const)('%s: %s is %s', (rule, figure, _theory, cable, settings) => {
+    const source = cable.startsWith('v1') ? 'v1 voltages' : 'lfo1 lfo';
+    const [of] = found(drawn([source, 'out1 output'], [cable], settings, seconds(10))).filter(({ id }) => id === rule);
+    const volts = Number(/([\d.]+) V/.exec(of?.say ?? '')?.[1]);
+    expect(volts / Number.parseFloat(figure)).toBeCloseTo(1, 2);
+  });
+
+  it.each([
+    ['mono-cancels', 'correlation -1'],
+    ['gate-at-audio-rate', '440 edges a second'],
+    // a hundredth of a twentieth of a second, and a little for its band-limited edges
+    ['gate-too-short', 'last 0.50'],
+    // at 0, 1 and 2 seconds
+    ['row-not-reached', '3 of the 8 steps'],
+    // 8 V open an amplifier by 1: 0.5 more than there is
+    ['beyond-range', 'beyond 1, by 50 % of its range'],
+    ['pinned', '20 kHz'],
+    ['envelope-no-peak', 'its attack of 1 s'],
+    // three sines of 5 V are beyond 12 V for 1 - 2 asin(0.8) / pi = 41 % of the time
+    ['clipped', 'for 41 % of the take'],
+  ])('%s: %s', (rule, words) => {
+    const has = pairs.find(([id]) => id === rule)?.[2];
+    expect(has && found(has).find(({ id }) => id === rule)?.say).toContain(words);
+  });
+
+  it('off-pitch: 20 cents of fine tuning are 20 cents', () => {
+    expect(found(tuned(20)).find(({ id }) => id === 'off-pitch')?.say).toMatch(/ (20|19\.9|20\.1) cents above/);
+  });
+});
+
 describe('takes that leave little to look at', () => {
   it.each([
     ['no time at all', tones, 0],
