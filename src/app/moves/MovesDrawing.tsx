@@ -61,7 +61,7 @@ export function MovesDrawing({ answer, lit }: Props) {
           </g>
         );
       })}
-      {kind === 'stack' && <path className="moves-whole" d={linePath(whole, (volts) => y(volts, 0, STACK))} />}
+      {kind === 'stack' && <path className="moves-whole" d={bandPath(whole, (volts) => y(volts, 0, STACK))} />}
       <Scale answer={answer} y={(volts) => y(volts, wholeTop, wholeHeight)} apart={wholeHeight > ROW} />
       <text className="moves-tick" x={LEFT} y={height + FOOT - 3}>
         0 s
@@ -114,11 +114,6 @@ function bandPath({ low, high }: Band, toY: (volts: number) => number): string {
   const above = high.map(point);
   const below = low.map(point).reverse();
   return `M${[...above, ...below].join(' L')} Z`;
-}
-
-/** The whole, as thick as it moves within a column. */
-function linePath(band: Band, toY: (volts: number) => number): string {
-  return bandPath({ ...band, high: band.high, low: band.low }, toY);
 }
 
 function namesOf({ movers }: MovesAnswer): string {

@@ -9,7 +9,7 @@ import { renderTake } from '../../engine/hosts/take.ts';
 import { createHearing } from '../../insight/heard.ts';
 import { type MovesArgs, whatMoves } from '../../insight/moves/moves.ts';
 import { createCatalogue } from '../../patch/blockSpec.ts';
-import { setSetting } from '../../patch/commands/index.ts';
+import { placeBlocks, setSetting } from '../../patch/commands/index.ts';
 import type { Patch } from '../../patch/document.ts';
 import type { Answers } from '../answers/answers.ts';
 import { type App, AppContext } from '../app.ts';
@@ -110,6 +110,9 @@ describe('"What moves this?" in the strip', () => {
 
   it('says that it is about the patch before an edit, and asks again with the next take', async () => {
     await open();
+    // Where a block stands is not heard.
+    act(() => void app.session.run(placeBlocks(app.session.getState().patch, app.catalogue, { places: new Map([['mix1', [80, 80]]]) })));
+    expect(screen.queryByText(/before your last edit/)).toBeNull();
     act(
       () => void app.session.run(setSetting(app.session.getState().patch, app.catalogue, { block: 'mix1', setting: 'level2', value: 0.4 })),
     );

@@ -5,6 +5,7 @@ import type { MovesArgs } from '../../insight/moves/moves.ts';
 import type { Patch } from '../../patch/document.ts';
 import { Superseded } from '../answers/answers.ts';
 import { useApp, useListening, useSession } from '../app.ts';
+import { soundDiffers } from '../listen/listening.ts';
 
 export interface Asked {
   readonly answer: MovesAnswer | undefined;
@@ -22,10 +23,12 @@ export function useMoves({ at: [block, port], side }: MovesArgs): Asked {
   const [found, setFound] = useState<{ readonly answer?: MovesAnswer; readonly trouble?: string; readonly about?: Patch }>({});
   const [asking, setAsking] = useState(false);
   const count = useRef(0);
+  const asked = useRef<Patch>(undefined);
 
   const ask = useCallback((): void => {
     const about = session.getState().patch;
     const number = ++count.current;
+    asked.current = about;
     const settle = (result: { readonly answer?: MovesAnswer; readonly trouble?: string }): void => {
       if (number !== count.current) return;
       setFound({ ...result, about });
@@ -40,13 +43,16 @@ export function useMoves({ at: [block, port], side }: MovesArgs): Asked {
     );
   }, [answers, session, sounds, block, port, side]);
 
-  // biome-ignore lint/correctness/useExhaustiveDependencies: a new take is the sign to ask again
-  useEffect(ask, [ask, take]);
+  useEffect(ask, [ask]);
+  // An edit that is heard is followed by a take, and that by the question.
+  useEffect(() => {
+    if (take && asked.current && soundDiffers(asked.current, session.getState().patch)) ask();
+  }, [ask, take, session]);
   useEffect(
     () => () => {
       count.current++;
     },
     [],
   );
-  return { answer: found.answer, trouble: found.trouble, asking, stale: found.about !== undefined && found.about !== patch };
+  return { answer: found.answer, trouble: found.trouble, asking, stale: found.about !== undefined && soundDiffers(found.about, patch) };
 }

@@ -89,6 +89,33 @@ describe('what moves an input', () => {
     expect(movers.map(({ method }) => method)).toEqual(['silenced', 'silenced']);
   });
 
+  it('an input that is normalled to another one is moved by what is patched there', () => {
+    const left = ask(lighthouse, 'out1.left');
+    const right = ask(lighthouse, 'out1.right');
+    expect(right.movers).toEqual(left.movers);
+    expect(right.movers[0]).toMatchObject({ key: 'horn', cables: ['flt1.in', 'out1.left'] });
+    expect(right.say[0]).toContain('at audio rate');
+  });
+
+  it('hears less where many sources reach the place, so that all renderings together stay within bounds', () => {
+    const many = Array.from({ length: 30 }, (_, i) => block(`s${i}`, 'lfo', { rate: 1 + i }));
+    const sums = Array.from({ length: 5 }, (_, k) => block(`m${k}`, 'mixer', { level: 0.05 }));
+    const cables = many.map(({ id }, i) => cable(`${id}.sine`, `m${Math.floor(i / 6)}.in${1 + (i % 6)}`));
+    const gathered = sums.map(({ id }, k) => cable(`${id}.sum`, `all.in${k + 1}`));
+    const answer = ask(
+      {
+        seconds: 12,
+        blocks: [...many, ...sums, block('all', 'mixer'), block('amp', 'vca')],
+        cables: [...cables, ...gathered, cable('all.sum', 'amp.cv')],
+      },
+      'amp.cv',
+    );
+    expect(answer.renderings).toBe(32);
+    expect(answer.seconds).toBe(3.7);
+    expect(answer.movers).toHaveLength(30);
+    expect(answer.say.at(-1)).toBe('Heard for the first 3.7 of 12 s.');
+  });
+
   it('hears 12 s at most and says so', () => {
     const { seconds, say } = ask({ ...lighthouse, seconds: 60 }, 'flt1.cv');
     expect(seconds).toBe(12);

@@ -22,7 +22,7 @@ export interface MovesArgs {
 
 /** Longest take that is heard for an answer, in seconds, and the most seconds of all its renderings together. */
 export const LONGEST_SECONDS = 12;
-const WORK_SECONDS = 240;
+const WORK_SECONDS = 120;
 const SHORTEST_SECONDS = 1;
 const RATE = 48000;
 /** Exact shares add up to the voltage within this, in volts (rounding of 32-bit cables); else they are not called exact. */
@@ -39,7 +39,8 @@ export function whatMoves(hearing: Hearing, patch: Patch, args: MovesArgs): Move
   );
   const wanted = args.seconds ?? patch.seconds ?? DEFAULT_SECONDS;
   const renderings = 2 + cone.near.length + cone.far.length;
-  const seconds = Math.min(wanted, LONGEST_SECONDS, Math.max(SHORTEST_SECONDS, WORK_SECONDS / renderings));
+  const affordable = Math.max(SHORTEST_SECONDS, Math.floor((10 * WORK_SECONDS) / renderings) / 10);
+  const seconds = Math.min(wanted, LONGEST_SECONDS, affordable);
   const rendered = render({ hearing, wired, known, quantity, cone, seconds, rate: RATE });
   return answer({ wired, known, quantity, target, cone, rendered, seconds, wanted });
 }
