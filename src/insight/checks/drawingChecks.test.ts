@@ -177,6 +177,22 @@ describe('findings that can be mended', () => {
   });
 });
 
+describe('what is as it should be', () => {
+  it('is left alone: returns that are empty and sends that are down while nothing is patched to Send', () => {
+    const mixed = drawn(
+      ['osc1 oscillator', 'osc2 oscillator', 'sm1 stereoMixer', 'out1 output'],
+      ['osc1.saw sm1.in1', 'osc2.saw sm1.in2', 'sm1.left out1.left', 'sm1.right out1.right'],
+      { osc2: { tune: 110 } },
+    );
+    expect(found(mixed)).toEqual([]);
+    const sent = drawn(
+      ['osc1 oscillator', 'sm1 stereoMixer', 'dly1 delay', 'out1 output'],
+      ['osc1.saw sm1.in1', 'sm1.send dly1.in', 'dly1.wet sm1.returnLeft', 'sm1.left out1.left', 'sm1.right out1.right'],
+    );
+    expect(found(sent).map(({ id, place }) => `${id} ${place?.[1]}`)).toEqual(['level-zero send1']);
+  });
+});
+
 describe('tempo ratios', () => {
   it('up to 8 : 8 drift by nothing, as do whole multiples; the golden ratio drifts from all of them', () => {
     for (const ratio of [1, 2, 1.5, 4 / 3, 5 / 8, 12, 1 / 16]) expect(driftOf(ratio)).toBeLessThan(1e-12);

@@ -1,7 +1,8 @@
 /** What keeps sound or voltage from getting anywhere. */
+import type { FlowSpec } from '../../patch/blockSpec.ts';
 import { settingValue } from '../../patch/settings.ts';
 import { isExcused, levelAtZero, missingNeed, noSoundFile, nothingPatched, shutFlow, soundsAlone } from '../signalPath.ts';
-import { inputSpec, restsAtZero, sourceOf } from '../wired.ts';
+import { inputSpec, type KnownBlock, restsAtZero, sourceOf, type Wired } from '../wired.ts';
 import { blocksOf, isAnyUsed, isPatched, isUsed } from './look.ts';
 import type { Drawing, DrawingRule, Found } from './rule.ts';
 
@@ -89,11 +90,11 @@ export const silentRules: readonly DrawingRule[] = [
     check: ({ wired }) =>
       blocksOf(wired).flatMap((known) =>
         (known.spec.flows ?? []).flatMap((flow) => {
-          const speaks = flow.from.some((id) => {
-            const input = inputSpec(known.spec, id);
-            return isPatched(wired, known, id) || Boolean(input?.normal) || input?.normalSay !== undefined;
-          });
-          return speaks || soundsAlone(wired, known, flow) || !isUsed(wired, known, flow.to) ? [] : [nothingPatched(known, flow)];
+          // a return that is left empty beside inputs that are not
+          const silent = flow.to.filter(
+            (output) => !(known.spec.flows ?? []).some((other) => other.to.includes(output) && speaks(wired, known, other)),
+          );
+          return silent.length === 0 || !isUsed(wired, known, silent) ? [] : [nothingPatched(known, flow)];
         }),
       ),
   },
@@ -108,7 +109,7 @@ export const silentRules: readonly DrawingRule[] = [
         (known.spec.flows ?? []).flatMap((flow) =>
           Object.entries(flow.levels ?? {}).flatMap(([input, level]) => {
             const source = sourceOf(wired, known.block.id, input);
-            return source && restsAtZero(wired, known, level)
+            return source && restsAtZero(wired, known, level) && isUsed(wired, known, flow.to)
               ? [{ ...levelAtZero(wired, known, level, source), severity: 'hint' as const }]
               : [];
           }),
@@ -116,6 +117,15 @@ export const silentRules: readonly DrawingRule[] = [
       ),
   },
 ];
+
+/** Can something come in by this flow? */
+function speaks(wired: Wired, known: KnownBlock, flow: FlowSpec): boolean {
+  if (soundsAlone(wired, known, flow)) return true;
+  return flow.from.some((id) => {
+    const input = inputSpec(known.spec, id);
+    return isPatched(wired, known, id) || Boolean(input?.normal) || input?.normalSay !== undefined;
+  });
+}
 
 function missingSoundFiles({ wired, missing }: Drawing): readonly Found[] {
   const gone = new Map((wired.patch.recordings ?? []).filter(({ sha256 }) => missing.has(sha256)).map(({ id, name }) => [id, name]));
