@@ -174,8 +174,10 @@ describe('questions about the take', () => {
     asked.at(-1)?.answer({ complaint: 'loud', say: 'Measured: -6 LUFS.', findings: [reason] });
     expect((await screen.findByText('Measured: -6 LUFS.')).closest('[aria-live=polite]')).not.toBeNull();
     expect(screen.getByRole('button', { name: /Output adds 5 dB/ })).toBeInTheDocument();
+    expect([...app.highlight.getState().blocks]).toEqual(['out1']);
     app.session.run(level(app, -20));
     await waitFor(() => expect(screen.queryByText('Measured: -6 LUFS.')).toBeNull());
+    expect(app.highlight.getState().blocks.size).toBe(0);
   });
 
   it('say why there is no answer', async () => {
