@@ -8,7 +8,7 @@ import { missingNeed, nothingPatched, shutFlow } from '../signalPath.ts';
 import type { Figures } from '../tally.ts';
 import { inputSpec, type KnownBlock, labelOf } from '../wired.ts';
 import { reconnect, setTo, switchOn, toDefault, turnUp, unplug } from './mending.ts';
-import { feederOf, handMove, numberAt, ownRangeOf, type Range, type Scene, sizeOf } from './scene.ts';
+import { feederOf, handMove, numberAt, ownRangeOf, type Range, rangeOf, readBy, type Scene, sizeOf } from './scene.ts';
 
 const plain = (value: number): string => String(Number(value.toPrecision(2)) + 0);
 
@@ -86,7 +86,22 @@ export function needsCable(scene: Scene, known: KnownBlock, need: NeedSpec): Fin
 export function gateLow(scene: Scene, known: KnownBlock, input: string, still: string | undefined, figures: Figures | undefined): Finding {
   const what = `what comes to ${fedInput(scene, known, input)} ${reach(figures)}, and a gate counts from 1.5 V`;
   const say = still ? `${known.label} ${still}: ${what}.` : `Nothing comes out of ${known.label}: ${what}.`;
-  return found(known, 'gate-low', input, say, inputSpec(known.spec, input)?.normal ? unplug(known, input) : undefined);
+  const fix = inputSpec(known.spec, input)?.normal ? unplug(known, input) : strengthen(scene, known, input);
+  return found(known, 'gate-low', input, say, fix);
+}
+
+/** Turns up the level that makes a gate too low on its way. */
+function strengthen(scene: Scene, known: KnownBlock, input: string): Fix | undefined {
+  const source = feederOf(scene.wired, known, input);
+  const feeder = source && scene.wired.blocks.get(source[0]);
+  for (const { to, levels = {} } of feeder?.spec.flows ?? []) {
+    for (const [from, level] of Object.entries(levels)) {
+      if (!feeder || !source || !to.includes(source[1]) || !(readBy(scene, feeder, from)?.rises ?? 0)) continue;
+      const { least, most } = rangeOf(scene, feeder, level);
+      if (Math.max(-least, most) < 1) return turnUp(scene.wired, feeder, level);
+    }
+  }
+  return undefined;
 }
 
 export function restsAtNothing(scene: Scene, known: KnownBlock, input: string, still: string): Finding {
@@ -247,7 +262,7 @@ export function tunedTooHigh(scene: Scene, known: KnownBlock, hz: number, settin
     setting === undefined
       ? `what comes to ${fedInput(scene, known, input ?? '')} moves it there`
       : `its "${settingTitle(known, setting)}" ${stands(scene, known, setting)}`;
-  const say = `${known.label} is tuned too high to be heard, to ${plain(hz / 1000)} kHz at least, because ${why}.`;
+  const say = `${known.label} is tuned too high to be heard, above ${plain(hz / 1000)} kHz, because ${why}.`;
   return found(known, 'above-hearing', setting ?? input, say, setting === undefined ? undefined : toDefault(scene.wired, known, setting));
 }
 
@@ -260,9 +275,15 @@ export function tunedTooLow(scene: Scene, known: KnownBlock, hz: number, setting
   return found(known, 'below-hearing', setting ?? input, say, setting === undefined ? undefined : toDefault(scene.wired, known, setting));
 }
 
-export function onlyItself(known: KnownBlock): Finding {
-  const say = `${known.label} is fed only by itself: a loop needs a sound or a voltage that comes in from outside it.`;
-  return found(known, 'only-itself', undefined, say);
+/** `circle`: blocks that wait for each other, at least one. */
+export function onlyItself(circle: readonly KnownBlock[]): Finding {
+  const known = circle[0] as KnownBlock;
+  const names = circle.map(({ label }) => label);
+  const who =
+    names.length === 1
+      ? `${known.label} is fed only by itself`
+      : `${names.slice(0, -1).join(', ')} and ${names.at(-1)} only feed each other`;
+  return found(known, 'only-itself', undefined, `${who}: a loop needs a sound or a voltage that comes in from outside it.`);
 }
 
 /** A block on the way to a control input that turns the voltage upside down. */

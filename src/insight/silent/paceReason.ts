@@ -63,5 +63,5 @@ function tuning(scene: Scene, known: KnownBlock): Finding | undefined {
     { input: undefined, setting: hertz, octaves: away * Math.log2((isLow ? own.most : own.least) / standard) },
   ].sort((a, b) => b.octaves - a.octaves);
   const { setting, input } = blame.find(({ octaves }) => octaves >= off) ?? (blame[0] as (typeof blame)[number]);
-  return isLow ? tunedTooLow(scene, known, most, setting, input) : tunedTooHigh(scene, known, least, setting, input);
+  return isLow ? tunedTooLow(scene, known, most, setting, input) : tunedTooHigh(scene, known, HIGHEST_HZ, setting, input);
 }

@@ -103,6 +103,41 @@ describe('sentences', () => {
     expect(first(patch)?.say).toBe(say);
   });
 
+  it('names all that wait for each other', () => {
+    const circle = drawn(['amp vca', 'flt filter', 'out output'], ['amp.out flt.in', 'flt.lowpass amp.in', 'flt.lowpass out.left'], {
+      amp: { level: 1 },
+    });
+    expect(first(circle)?.say).toBe('flt and amp only feed each other: a loop needs a sound or a voltage that comes in from outside it.');
+  });
+
+  it('a sound file that is not there', () => {
+    const player = drawn(
+      ['tape samplePlayer', 'out output'],
+      ['tape.left out.left'],
+      { tape: { recording: 'surf', loop: true } },
+      {
+        recordings: [{ id: 'surf', name: 'Surf', sha256: 'ab', seconds: 1 }],
+      },
+    );
+    const [finding] = silence(hearing, player, { seconds: 0.5, missing: ['ab'] }).findings;
+    expect(finding).toMatchObject({
+      id: 'sound-file-missing',
+      block: 'tape',
+      say: 'The sound file "Surf" of tape is not in this notebook: choose it again in its settings.',
+    });
+  });
+
+  it('a tone above hearing, with what moves it there', () => {
+    const high = drawn(
+      ['horn oscillator', 'rest voltages', 'flt ladder', 'out output'],
+      ['rest.out1 horn.pitch', 'horn.sine flt.in', 'flt.lowpass24 out.left'],
+      { rest: { volts1: 8 }, flt: { cutoff: 500 } },
+    );
+    expect(first(high)?.say).toBe(
+      'horn is tuned too high to be heard, above 15 kHz, because what comes to its input "Pitch", fed by rest, moves it there.',
+    );
+  });
+
   it('says so where it cannot tell', () => {
     // The row of inputs stays on the first, as nothing comes to its clock; its spec does not say which input passes.
     const patch = drawn(['horn oscillator', 'row choose', 'out output'], ['horn.saw row.in3', 'row.out out.left']);
@@ -132,6 +167,16 @@ describe('edits', () => {
     const two = drawn([...blocks, 'amp2 vca'], without('amp.out out.left'));
     expect(first(two)).toMatchObject({ id: 'output-unpatched' });
     expect(first(two)?.fix).toBeUndefined();
+  });
+
+  it('a gate that is too low is turned up where it was turned down', () => {
+    const low = drawn([...blocks, 'att attenuverter'], [...without('clk.beat env.gate'), 'clk.beat att.in', 'att.out env.gate'], {
+      att: { gain: 0.1 },
+    });
+    expect(ask(low)).toMatchObject({
+      tried: true,
+      findings: [{ id: 'gate-low', block: 'env', fix: { changes: [{ set: ['att', 'gain'], value: 1 }] } }],
+    });
   });
 
   it('none is offered for a setting that a hand moves during the take', () => {

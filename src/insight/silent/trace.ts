@@ -19,6 +19,17 @@ import { feederOf, rangeOf, readBy, type Scene, SILENT_DB, sizeOf } from './scen
 const FAINT_VOLTS = 0.05;
 /** What is not louder than this may be the click of something that hardly moves (our choice: one step of 10 V reads -33 dB). */
 const WEAK_DB = -30;
+/** Reasons that hold however loud something is; the others would call weak what is only not very loud. */
+const BEYOND_HEARING: ReadonlySet<string> = new Set(['below-hearing', 'above-hearing']);
+const TOLD_BY_WEAKNESS: ReadonlySet<string> = new Set([
+  ...BEYOND_HEARING,
+  'filter-closed',
+  'level-zero',
+  'shut',
+  'dc-only',
+  'switched-away',
+  'cancel',
+]);
 /** A gate that gets this far and no further is worth its own word. */
 const LOW_GATE_VOLTS = 0.2;
 
@@ -66,8 +77,10 @@ function noSoundIn(scene: Scene, known: KnownBlock, input: string, depth: number
   if (size <= FAINT_VOLTS) return [{ finding: causes.restsAtNothing(scene, known, input, 'gets no sound'), arrives: false, depth }];
   if (figures.most - figures.least <= FAINT_VOLTS)
     return [{ finding: causes.onlyDirect(scene, known, input, figures), arrives: true, depth }];
-  // it swings fast enough, so it is only faint; what does not get as far as a gate is not counted
-  if (figures.rises / scene.seconds >= LOWEST_HZ || figures.most < 1.5) return [];
+  const source = feederOf(scene.wired, known, input);
+  const kind = source && scene.wired.blocks.get(source[0])?.spec.outputs.find(({ id }) => id === source[1])?.kind;
+  // What does not get as far as a gate does is not counted; then it is taken for slow only where it is not meant to be heard.
+  if (figures.most < 1.5 ? kind === 'audio' : figures.rises / scene.seconds >= LOWEST_HZ) return [];
   return [{ finding: causes.tooSlowToHear(scene, known, input), arrives: true, depth }];
 }
 
@@ -91,7 +104,7 @@ function createTracer(scene: Scene, audibleDb: number) {
   function why(place: Place, wish: Wish, depth: number): readonly Cause[] {
     const known = wired.blocks.get(place[0]);
     const key = `${placeName(place)} ${wish}`;
-    if (known && open.has(key)) return [{ finding: causes.onlyItself(known), arrives: false, depth }];
+    if (open.has(key)) return [{ finding: causes.onlyItself(circleFrom(key)), arrives: false, depth }];
     if (!known) return [];
     const before = answered.get(key);
     if (before) return before;
@@ -100,6 +113,13 @@ function createTracer(scene: Scene, audibleDb: number) {
     open.delete(key);
     answered.set(key, found);
     return found;
+  }
+
+  /** The blocks that are asked for and wait for each other, the one that was asked first first. */
+  function circleFrom(key: string): KnownBlock[] {
+    const names = [...open];
+    const ids = new Set(names.slice(names.indexOf(key)).map((name) => name.slice(0, name.indexOf('.'))));
+    return [...ids].flatMap((id) => wired.blocks.get(id) ?? []);
   }
 
   function whyAsked(known: KnownBlock, place: Place, wish: Wish, depth: number): readonly Cause[] {
@@ -186,7 +206,7 @@ function createTracer(scene: Scene, audibleDb: number) {
     const reason = cornerReason(scene, known, flow, output) ?? sumReason(scene, known, flow, arriving);
     if (reason) return [here(reason)];
     const loudest = Math.max(...arriving.map((id) => scene.levelAt(feederOf(wired, known, id) as Place)));
-    const weak = loudest > WEAK_DB ? [] : whyWeak(known, arriving, loudest, depth);
+    const weak = whyWeak(known, arriving, loudest, depth);
     if (weak.length > 0) return weak;
     const hardly = hardlyOpenReason(scene, known, flow);
     if (hardly) return [here(hardly)];
@@ -194,12 +214,12 @@ function createTracer(scene: Scene, audibleDb: number) {
     return [here(apart ? causes.neverTogether(known) : causes.cannotTell(known))];
   }
 
-  /** What arrives is weak, a click perhaps: is there a reason why it is not louder? */
+  /** What arrives may be a click, or nearly beyond hearing: is there a reason why it is not louder? */
   function whyWeak(known: KnownBlock, arriving: readonly string[], loudest: number, depth: number): readonly Cause[] {
     const stricter = createTracer(scene, loudest + 10);
     return arriving
       .flatMap((id) => stricter.why(feederOf(wired, known, id) as Place, 'sound', depth + 1))
-      .filter(({ finding }) => finding.id !== 'unknown' && finding.id !== 'never-together');
+      .filter(({ finding: { id } }) => (loudest > WEAK_DB ? BEYOND_HEARING : TOLD_BY_WEAKNESS).has(id));
   }
 
   function whyNotIn(known: KnownBlock, input: string, output: string, wish: Wish, depth: number): readonly Cause[] {
