@@ -2,6 +2,7 @@
 import { createStore, type StoreApi } from 'zustand/vanilla';
 import { SILENT_DB, type Silence } from '../../insight/silent/index.ts';
 import { loudestLevel } from '../../measure/ear.ts';
+import { DEFAULT_SECONDS } from '../../patch/document.ts';
 import { type Answers, Superseded } from '../answers/answers.ts';
 import { type Listening, soundDiffers } from '../listen/listening.ts';
 import type { Sounds } from '../sounds/sounds.ts';
@@ -23,6 +24,9 @@ export interface SilenceParts {
   readonly sounds: Pick<Sounds, 'ready' | 'getState'>;
 }
 
+/** Of a longer take only the beginning is looked into, as others wait for the worker too. */
+const LONGEST_SECONDS = 120;
+
 const nothing: SilenceState = { asking: false, answer: undefined };
 
 export function createSilence({ session, listening, answers, sounds }: SilenceParts): SilenceStore {
@@ -35,7 +39,8 @@ export function createSilence({ session, listening, answers, sounds }: SilencePa
     const missing = [...sounds.getState().files].flatMap(([sha256, status]) => (status === 'missing' ? [sha256] : []));
     store.setState({ asking: true });
     try {
-      const answer = await answers.ask('silence', patch, { missing }, sounds.ready());
+      const seconds = Math.min(patch.seconds ?? DEFAULT_SECONDS, LONGEST_SECONDS);
+      const answer = await answers.ask('silence', patch, { seconds, missing }, sounds.ready());
       if (mine === asked) store.setState({ asking: false, answer });
     } catch (error) {
       if (mine === asked && !(error instanceof Superseded)) store.setState(nothing);
