@@ -255,6 +255,16 @@ describe('blocks that pass something on and make something', () => {
     expect(patched.movers.map(({ key }) => key).sort()).toEqual(['clk', 'sea']);
   });
 
+  it('what only a person moves does nothing in a take, and the answer says so', () => {
+    const blocks = [block('quay', 'external'), block('bell', 'button'), block('mix', 'mixer'), block('amp', 'vca')];
+    const cables = [cable('quay.left', 'mix.in1'), cable('bell.gate', 'mix.in2'), cable('mix.sum', 'amp.cv')];
+    expect(ask({ seconds: 1, blocks, cables }, 'amp.cv').say).toEqual([
+      '"CV" of amp stands still at 0 V: what reaches it does not move it.',
+      'Quay brings nothing in a take.',
+      'Bell is not pressed in a take.',
+    ]);
+  });
+
   it('what a block on the way does by itself is the rest: a filter that oscillates', () => {
     const blocks = [block('beam', 'lfo'), block('ring', 'filter', { resonance: 1, cutoff: 300 }), block('flt1', 'filter')];
     const { rest, say } = ask({ seconds: 2, blocks, cables: [cable('beam.sine', 'ring.in'), cable('ring.lowpass', 'flt1.cv')] }, 'flt1.cv');

@@ -1,13 +1,13 @@
 /** The answer in sentences. */
 import { STILL_VOLTS } from '../tally.ts';
 import { inputSpec, type Wired } from '../wired.ts';
-import type { MovesFacts } from './answer.ts';
+import type { Idle, MovesFacts } from './answer.ts';
 import { inputCable } from './cone.ts';
 import { AUDIO_RATE_HERTZ } from './movement.ts';
 import { percentTexts } from './percent.ts';
 
 export function sayMoves(facts: MovesFacts, wired: Wired): string[] {
-  return [howFar(facts, wired), ...whose(facts), ...how(facts), ...driven(facts), ...never(facts), ...heardFor(facts)];
+  return [howFar(facts, wired), ...whose(facts), ...how(facts), ...driven(facts), ...never(facts, wired), ...heardFor(facts)];
 }
 
 /** "1, 2 and 3". */
@@ -110,17 +110,25 @@ function driven({ movers, drivers }: MovesFacts): string[] {
   });
 }
 
-function never({ idle }: MovesFacts): string[] {
-  const still = idle.filter(({ why }) => why === 'still').map(({ label }) => label);
-  const idling = idle.filter(({ why }) => why === 'no effect').map(({ label }) => label);
+function never({ idle }: MovesFacts, wired: Wired): string[] {
+  const specOf = (block: string) => wired.blocks.get(block)?.spec;
+  const still = idle.filter(({ why }) => why === 'still');
+  // What only a person moves does nothing in a take.
+  const live = still.filter(({ block, setting }) => setting === undefined && specOf(block)?.liveInput);
+  const pressed = still.filter(({ block, setting }) => setting === undefined && specOf(block)?.pressed);
+  const others = still.filter((source) => !live.includes(source) && !pressed.includes(source));
+  const idling = idle.filter(({ why }) => why === 'no effect');
   return [
-    ...(still.length > 0
-      ? [`${capital(listed(still))} ${still.length === 1 ? 'reaches it and stands' : 'reach it and stand'} still.`]
-      : []),
-    ...(idling.length > 0
-      ? [`${capital(listed(idling))} ${idling.length === 1 ? 'reaches it, but changes' : 'reach it, but change'} nothing there.`]
-      : []),
+    ...sayOf(live, 'brings nothing in a take', 'bring nothing in a take'),
+    ...sayOf(pressed, 'is not pressed in a take', 'are not pressed in a take'),
+    ...sayOf(others, 'reaches it and stands still', 'reach it and stand still'),
+    ...sayOf(idling, 'reaches it, but changes nothing there', 'reach it, but change nothing there'),
   ];
+}
+
+function sayOf(sources: readonly Idle[], one: string, many: string): string[] {
+  if (sources.length === 0) return [];
+  return [`${capital(listed(sources.map(({ label }) => label)))} ${sources.length === 1 ? one : many}.`];
 }
 
 function heardFor({ seconds, wanted }: MovesFacts): string[] {
