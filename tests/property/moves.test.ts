@@ -202,11 +202,13 @@ describe('over random graphs of linear blocks', () => {
       back: fc.boolean(),
     })
     .map(({ seed, sources, stages, back }): Patch => {
-      const blocks: Block[] = sources.map((type, i) => ({
-        id: `s${i}`,
-        type,
-        settings: type === 'voltages' ? { volts1: 3, volts2: -2 } : {},
-      }));
+      const blocks = sources.map(
+        (type, i): Block => ({
+          id: `s${i}`,
+          type,
+          settings: type === 'voltages' ? { volts1: 3, volts2: -2 } : {},
+        }),
+      );
       const cables: Cable[] = [];
       for (const [i, [type, picks, gain]] of stages.entries()) {
         const id = `p${i}`;
