@@ -355,14 +355,22 @@ describe('what is silenced in a patch', () => {
 
   it('is not lost where it is silenced while an edit is being written', async () => {
     const tab = new Map<string, string>();
-    const page = await load(tab);
+    let meanwhile = (): void => undefined;
+    const page = await load(tab, (store) => ({
+      ...store,
+      async write(...args) {
+        const newer = await store.write(...args);
+        meanwhile();
+        return newer;
+      },
+    }));
     page.retitle('Ferry in fog');
-    const written = page.notebook.flush();
-    page.notebook.silence(slow);
-    await written;
+    meanwhile = () => page.notebook.silence(slow);
+    await page.notebook.flush();
+    meanwhile = () => undefined;
+    expect(silenced(page)).toEqual([slow]);
     page.retitle('Ferry in thick fog');
     await page.notebook.flush();
-    expect(silenced(page)).toEqual([slow]);
     expect(silenced(await load(tab))).toEqual([slow]);
   });
 
