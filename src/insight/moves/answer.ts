@@ -56,6 +56,8 @@ export interface MovesFacts {
   readonly idle: readonly Idle[];
   /** Of the setting that is moved; undefined where the input moves none. */
   readonly range: Range | undefined;
+  /** How often it rises as a gate does; undefined where the input is none. */
+  readonly rises: number | undefined;
 }
 
 export interface MovesAnswer extends MovesFacts {

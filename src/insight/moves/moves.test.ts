@@ -161,6 +161,12 @@ describe('a wave through an amplifier that an envelope opens', () => {
     expect(answer.say).toContain('Env is driven by clk.');
   });
 
+  it('counts the rises at an input for gates: beats at 120 bpm are two a second', () => {
+    const { rises, say } = ask(harbour, 'env.gate');
+    expect(rises).toBe(4);
+    expect(say[0]).toBe('"Gate" of env moves between 0 and 8 V and rises 4 times as a gate.');
+  });
+
   it('a quarter octave per volt on 5 V up and down is 1.25 octaves each way of 10.3 (16 Hz to 20 kHz)', () => {
     expect(answer.unit).toBe('octaves');
     expect(answer.total.most).toBeLessThanOrEqual(1.25);

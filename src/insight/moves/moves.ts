@@ -2,7 +2,7 @@
 import { DEFAULT_SECONDS, type Patch, type Place } from '../../patch/document.ts';
 import { findSetting } from '../../patch/settings.ts';
 import type { Hearing } from '../heard.ts';
-import { STILL_VOLTS } from '../tally.ts';
+import { STILL_VOLTS, Tally } from '../tally.ts';
 import { inputSpec, type KnownBlock, type Wired, wirePatch } from '../wired.ts';
 import type { Driver, Idle, Mover, MovesAnswer, Target } from './answer.ts';
 import { type Cone, coneOf, type Source } from './cone.ts';
@@ -124,12 +124,19 @@ function answer(parts: Parts): MovesAnswer {
       ...vain.filter((source) => !isNamed(source)).map((source) => idling(source, 'no effect')),
     ],
     range: rangeOf(quantity, known, whole),
+    rises: target.side === 'input' && inputSpec(known.spec, target.port)?.kind === 'gate' ? risesOf(whole) : undefined,
   };
   return { ...facts, say: sayMoves(facts, wired) };
 
   function idling(source: Source, why: Idle['why']): Idle {
     return { ...told(source, cone), why };
   }
+}
+
+function risesOf(whole: Float64Array): number {
+  const tally = new Tally();
+  tally.add(Float32Array.from(whole), whole.length);
+  return tally.figures().rises;
 }
 
 function difference(a: Float64Array, b: Float64Array): Float64Array {

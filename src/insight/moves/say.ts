@@ -34,12 +34,17 @@ function howFar(facts: MovesFacts, wired: Wired): string {
   if (!isMoving(facts)) return stays(facts, wired);
   const tone = total.hertz >= AUDIO_RATE_HERTZ ? ', at audio rate' : '';
   const volts = unit === 'V' && target.side === 'input' ? ` moves between ${plain(total.least)} and ${plain(total.most)} V${tone}` : '';
-  if (!range) return `${capital(name)}${volts}.`;
+  if (!range) return `${capital(name)}${volts}${gateText(facts.rises)}.`;
   const span = range.leastText === range.mostText ? `at ${range.leastText}` : `between ${range.leastText} and ${range.mostText}`;
   const used = `${percent(range.used)} of its way`;
   const held = range.beyond > 0 ? `; for ${percent(range.beyond)} of the time it is held at the end of its range` : '';
   if (!range.alone) return `${capital(name)} moves ${span}, ${used}${tone}${held}.`;
   return `${capital(name)}${volts}; alone it moves "${range.setting}" ${span}, ${used}${held}.`;
+}
+
+function gateText(rises: number | undefined): string {
+  if (rises === undefined) return '';
+  return rises === 0 ? ' and never rises as a gate' : ` and rises ${rises === 1 ? 'once' : `${rises} times`} as a gate`;
 }
 
 function stays(facts: MovesFacts, wired: Wired): string {
