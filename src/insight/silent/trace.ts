@@ -133,7 +133,9 @@ function createTracer(scene: Scene, audibleDb: number) {
       .filter((need) => need.outputs.includes(place[1]))
       .flatMap((need) => whyWaits(known, need, depth));
     if (waits.length > 0) return waits;
-    const flows = (known.spec.flows ?? []).filter((flow) => flow.to.includes(place[1]));
+    const ways = (known.spec.flows ?? []).filter((flow) => flow.to.includes(place[1]));
+    const patched = ways.filter(({ from }) => from.some((id) => feederOf(wired, known, id)));
+    const flows = patched.length > 0 ? patched : ways;
     const through = flows.flatMap((flow) => whyFlow(known, flow, place[1], wish, depth));
     if (through.length > 0) return through;
     const pace = paceReason(scene, known, place[1], wish);
@@ -202,8 +204,8 @@ function createTracer(scene: Scene, audibleDb: number) {
     if (shut.length > 0) return shut.map((each) => ('finding' in each ? each : here(each)));
     const levels = levelReasons(scene, known, flow, arriving, wish === 'sound' ? audibleDb : undefined);
     if (levels.length === arriving.length) return levels.map(here);
-    if (wish !== 'sound') return [];
-    const reason = cornerReason(scene, known, flow, output) ?? sumReason(scene, known, flow, arriving);
+    const reason = (wish === 'sound' ? cornerReason(scene, known, flow, output) : undefined) ?? sumReason(scene, known, flow, arriving);
+    if (wish !== 'sound') return reason && wish !== 'rise' ? [here(reason)] : [];
     if (reason) return [here(reason)];
     const loudest = Math.max(...arriving.map((id) => scene.levelAt(feederOf(wired, known, id) as Place)));
     const weak = whyWeak(known, arriving, loudest, depth);
