@@ -115,7 +115,7 @@ const breakings: Readonly<Record<string, Breaking>> = {
   'cable of sound missing': (patch, catalogue) =>
     sounds(patch, catalogue)
       .filter(({ to }) => to[0] !== 'out1')
-      .map((cable) => ({ patch: cut(patch, cable.to), reason: 'no-input', blocks: [cable.to[0]] })),
+      .map((cable) => ({ patch: cut(patch, cable.to), reason: ['no-input', 'needs-cable'], blocks: [cable.to[0]] })),
   'source of sound removed': (patch) =>
     ofType(patch, 'oscillator', 'noise').map(({ id }) => ({
       patch: {
@@ -123,7 +123,7 @@ const breakings: Readonly<Record<string, Breaking>> = {
         blocks: patch.blocks.filter((block) => block.id !== id),
         cables: patch.cables.filter(({ from, to }) => from[0] !== id && to[0] !== id),
       },
-      reason: 'no-input',
+      reason: ['no-input', 'needs-cable'],
       blocks: patch.cables.filter(({ from }) => from[0] === id).map(({ to }) => to[0]),
     })),
   'gate or clock cable missing': (patch, catalogue) =>
