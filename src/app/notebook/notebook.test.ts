@@ -342,7 +342,7 @@ describe('what is silenced in a patch', () => {
     page.retitle('Ferry by night');
     await page.notebook.flush();
     expect(silenced(page)).toEqual([slow, { rule: 'several-outputs' }]);
-    expect(writePatch(page.session.getState().patch, smallCatalogue)).not.toContain('meant to come late');
+    expect(writePatch(page.session.getState().patch)).not.toContain('meant to come late');
     const again = await load(tab);
     expect(titleOf(again)).toBe('Ferry by night');
     expect(silenced(again)).toEqual([slow, { rule: 'several-outputs' }]);
