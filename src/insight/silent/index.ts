@@ -30,6 +30,8 @@ export interface Silence {
   readonly tried: boolean;
 }
 
+/** What is below this is rounding. */
+const NOTHING_DB = -200;
 /** Reasons one behind the other that are looked for. */
 const MOST_STEPS = 4;
 /** Edits that are tried where several could be the one. */
@@ -37,7 +39,7 @@ const MOST_TRIALS = 4;
 
 export function silence(hearing: Hearing, patch: Patch, options: SceneOptions): Silence {
   const scene = listen(hearing, patch, options);
-  const level = Number.isFinite(scene.level) ? scene.level : undefined;
+  const level = scene.level > NOTHING_DB ? scene.level : undefined;
   const about = { level, seconds: scene.seconds };
   if (scene.level >= SILENT_DB) return { silent: false, ...about, findings: [], tried: false };
   return { silent: true, ...about, ...findReasons(hearing, scene, options) };

@@ -84,7 +84,13 @@ function noSoundIn(scene: Scene, known: KnownBlock, input: string, depth: number
   return [{ finding: causes.tooSlowToHear(scene, known, input), arrives: true, depth }];
 }
 
-function createTracer(scene: Scene, audibleDb: number) {
+interface Tracer {
+  isGranted(place: Place, wish: Wish): boolean;
+  why(place: Place, wish: Wish, depth: number): readonly Cause[];
+}
+
+/** `stricter`: by what they call audible, the tracers that ask for more; each is made once. */
+function createTracer(scene: Scene, audibleDb: number, stricter = new Map<number, Tracer>()): Tracer {
   const { wired, heard } = scene;
   const answered = new Map<string, readonly Cause[]>();
   /** Asked and not answered yet: what comes round to these goes in a circle. */
@@ -218,9 +224,11 @@ function createTracer(scene: Scene, audibleDb: number) {
 
   /** What arrives may be a click, or nearly beyond hearing: is there a reason why it is not louder? */
   function whyWeak(known: KnownBlock, arriving: readonly string[], loudest: number, depth: number): readonly Cause[] {
-    const stricter = createTracer(scene, loudest + 10);
+    const louder = 5 * Math.ceil((loudest + 10) / 5);
+    const tracer = stricter.get(louder) ?? createTracer(scene, louder, stricter);
+    stricter.set(louder, tracer);
     return arriving
-      .flatMap((id) => stricter.why(feederOf(wired, known, id) as Place, 'sound', depth + 1))
+      .flatMap((id) => tracer.why(feederOf(wired, known, id) as Place, 'sound', depth + 1))
       .filter(({ finding: { id } }) => (loudest > WEAK_DB ? BEYOND_HEARING : TOLD_BY_WEAKNESS).has(id));
   }
 
