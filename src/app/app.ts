@@ -4,6 +4,7 @@ import { useStore } from 'zustand';
 import type { BlockSpec, Catalogue } from '../patch/blockSpec.ts';
 import type { BlockSymbol } from '../patch/symbol.ts';
 import type { Answers } from './answers/answers.ts';
+import type { Explaining } from './explain/explaining.ts';
 import type { Checks, ChecksState } from './findings/checks.ts';
 import type { ReasonsState, ReasonsStore } from './findings/reasons.ts';
 import type { SilenceState, SilenceStore } from './findings/silence.ts';
@@ -34,6 +35,8 @@ export interface SketchHandle {
   dragCancel(): void;
   /** Brings blocks into view and selects them. */
   reveal(blocks: readonly string[]): void;
+  /** Brings blocks into view without selecting them. */
+  show(blocks: readonly string[]): void;
   /** Shows the whole drawing. */
   fit(): void;
 }
@@ -63,6 +66,8 @@ export interface App {
   readonly answers: Answers;
   /** Why the take is silent. */
   readonly silence: SilenceStore;
+  /** What the patch does, in sentences. */
+  readonly explaining: Explaining;
   /** What an answer points at on the sketch. */
   readonly highlight: HighlightStore;
   /** The sketch while it is on the page. */

@@ -8,6 +8,7 @@ import { sameData } from '../patch/sameData.ts';
 import type { BlockSymbol } from '../patch/symbol.ts';
 import type { Answers } from './answers/answers.ts';
 import type { App } from './app.ts';
+import { createExplaining } from './explain/explaining.ts';
 import { type ChecksParts, createChecks, whenIdle } from './findings/checks.ts';
 import { createReasons } from './findings/reasons.ts';
 import { createSilence } from './findings/silence.ts';
@@ -119,6 +120,7 @@ export function createApp(parts: AppParts): App {
     notebook,
     answers,
     silence,
+    explaining: createExplaining({ session, listening, answers, sounds }),
     highlight: createHighlight(),
     sketch: { current: undefined },
   };

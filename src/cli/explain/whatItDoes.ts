@@ -1,5 +1,6 @@
 /** What the patch does, in plain sentences, with the constructions that it holds. */
-import { type Explanation, explain, topicTitles } from '../../insight/explain/explain.ts';
+import { type Explanation, explain } from '../../insight/explain/explain.ts';
+import { topicTitles } from '../../insight/explain/topics.ts';
 import type { Answer } from './asked.ts';
 
 export const whatItDoes: Answer = ({ patch, hearing, seconds }) => {
@@ -18,7 +19,13 @@ function linesOf({ sentences, constructions }: Explanation): readonly string[] {
   }
   if (constructions.length === 0) return lines;
   lines.push('', 'Constructions');
-  for (const { name, where, say, tryOut } of constructions) lines.push(`  ${name} (${where}). ${say} Try: ${tryOut}`);
+  for (const [i, { id, name, say, tryOut }] of constructions.entries()) {
+    const all = constructions.filter((other) => other.id === id);
+    // several of one kind are told once
+    if (constructions.findIndex((other) => other.id === id) === i) {
+      lines.push(`  ${name} (${all.map(({ where }) => where).join('; ')}). ${say} Try: ${tryOut}`);
+    }
+  }
   return lines;
 }
 

@@ -5,12 +5,13 @@ import { findConstructions } from '../constructions/find.ts';
 import { createReading } from '../constructions/reading.ts';
 import type { Heard, Hearing } from '../heard.ts';
 import { createSoundPath } from './soundPath.ts';
-import { createTelling, type Sentence, type Topic, topics } from './telling.ts';
+import { createTelling, type Sentence } from './telling.ts';
 import { tellMovement } from './tellMovement.ts';
 import { tellPitch } from './tellPitch.ts';
 import { tellChance, tellFaults, tellHands, tellLoops, tellSilence, tellUnheard } from './tellRest.ts';
 import { tellRhythm } from './tellRhythm.ts';
 import { tellSound, tellWay } from './tellSound.ts';
+import { topics } from './topics.ts';
 import { list } from './words.ts';
 
 /** A construction of the trade, found in the patch. */
@@ -36,20 +37,6 @@ export interface Explanation {
   readonly sentences: readonly Sentence[];
   readonly constructions: readonly ExplainedConstruction[];
 }
-
-export type { Sentence, Topic };
-
-/** The words above the sentences of a topic. */
-export const topicTitles: Readonly<Record<Topic, string>> = {
-  sound: 'Where the sound comes from',
-  way: 'On its way',
-  pitch: 'Pitch',
-  rhythm: 'Rhythm',
-  movement: 'Movement',
-  chance: 'Chance',
-  hand: 'By hand',
-  rest: 'Besides',
-};
 
 /** Without a take, what needs measuring is left out or judged by the settings. */
 export function explainPatch(patch: Patch, catalogue: Catalogue, heard?: Heard): Explanation {

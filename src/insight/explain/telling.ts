@@ -6,11 +6,8 @@ import { formatValue, keySettingsLine, lowerFirst } from '../../patch/values/ind
 import type { Found } from '../constructions/find.ts';
 import { hasJob, type Reading } from '../constructions/reading.ts';
 import type { KnownBlock } from '../wired.ts';
+import type { Topic } from './topics.ts';
 import { hertzText, plainLabel } from './words.ts';
-
-/** What a sentence is about, in the order in which a patch is told. */
-export const topics = ['sound', 'way', 'pitch', 'rhythm', 'movement', 'chance', 'hand', 'rest'] as const;
-export type Topic = (typeof topics)[number];
 
 export interface Sentence {
   readonly about: Topic;
