@@ -328,6 +328,23 @@ describe('explain --input', () => {
   });
 });
 
+describe('explain', () => {
+  it('says in sentences what a patch does, and the same as JSON', () => {
+    const { status, out } = cli(['explain', 'quay.patch.json']);
+    expect(status).toBe(0);
+    // 220 Hz is A3 (A4 = 440 Hz, ISO 16)
+    expect(out).toContain('One oscillator sounds: horn (triangle, 220 Hz, A3).');
+    const record = JSON.parse(cli(['explain', '-', '--seconds', '0.25', '--json'], quay).out);
+    expect(record.seconds).toBe(0.25);
+    expect(record.sentences[0]).toMatchObject({ about: 'sound', blocks: ['horn'] });
+    expect(record.constructions).toEqual([]);
+  });
+
+  it('refuses a document as every verb does', () => {
+    expect(cli(['explain', '-'], '{').status).toBe(1);
+  });
+});
+
 describe('parts and sheet', () => {
   it('parts counts the functions', () => {
     const { out } = cli(['parts', 'quay.patch.json', '--json']);

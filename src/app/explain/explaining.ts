@@ -10,7 +10,7 @@ import type { Session } from '../store/session.ts';
 /** The hand rests this long before the patch is told anew. */
 const REST_MS = 400;
 
-export interface ExplainingState {
+interface ExplainingState {
   readonly open: boolean;
   readonly asking: boolean;
   readonly answer: Explanation | undefined;
@@ -26,7 +26,7 @@ export interface Explaining extends StoreApi<ExplainingState> {
   look(): () => void;
 }
 
-export interface ExplainingParts {
+interface ExplainingParts {
   readonly session: Session;
   readonly listening: Pick<Listening, 'subscribe' | 'getState'>;
   readonly answers: Answers;

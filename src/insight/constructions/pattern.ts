@@ -5,7 +5,7 @@ import { inputSpec, type KnownBlock } from '../wired.ts';
 import { type Arrival, hasJob, isSignal, type Reading } from './reading.ts';
 
 /** A way from one block of the pattern to another. */
-export interface Lead {
+interface Lead {
   readonly from: string;
   /** Only from an output that gives this. */
   readonly gives?: Gives;
@@ -88,12 +88,12 @@ function arrivalsAt(reading: Reading, target: KnownBlock, lead: Lead): readonly 
   });
 }
 
-export function givesOf({ wired }: Reading, { from }: Arrival): Gives | undefined {
+function givesOf({ wired }: Reading, { from }: Arrival): Gives | undefined {
   return wired.blocks.get(from[0])?.spec.outputs.find(({ id }) => id === from[1])?.gives;
 }
 
 /** Does it arrive the other way up than the main output of its block? */
-export function isUpsideDown(reading: Reading, arrival: Arrival): boolean {
+function isUpsideDown(reading: Reading, arrival: Arrival): boolean {
   return arrival.inverted !== (givesOf(reading, arrival) === 'inverted');
 }
 

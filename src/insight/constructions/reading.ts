@@ -1,7 +1,7 @@
 /** A patch as the search for constructions reads it: what arrives at an input, seen through the blocks that hand voltages on. */
 import type { Catalogue, InputSpec, SignalKind } from '../../patch/blockSpec.ts';
 import { type Patch, type Place, placeName } from '../../patch/document.ts';
-import type { Act, Job } from '../../patch/roles.ts';
+import type { Job } from '../../patch/roles.ts';
 import { findSetting, settingValue } from '../../patch/settings.ts';
 import { signalKinds } from '../../patch/signalKind.ts';
 import { amountOf, type Heard } from '../heard.ts';
@@ -47,10 +47,6 @@ export function hasJob({ spec }: KnownBlock, ...jobs: readonly Job[]): boolean {
 /** Inputs that carry the signal a block works on. */
 export function isSignal({ spec }: KnownBlock, input: string): boolean {
   return (spec.flows ?? []).some((flow) => flow.from.includes(input)) && inputSpec(spec, input)?.acts === undefined;
-}
-
-export function actsOf({ spec }: KnownBlock, input: string): Act | undefined {
-  return inputSpec(spec, input)?.acts;
 }
 
 /** Sorted as people count: osc2 before osc10. */

@@ -26,7 +26,7 @@ export interface SoundPath {
   readonly outOf: ReadonlyMap<string, readonly Step[]>;
 }
 
-export function isVoice(known: KnownBlock): boolean {
+function isVoice(known: KnownBlock): boolean {
   return hasJob(known, 'tone', 'noise', 'drum', 'playback', 'live');
 }
 

@@ -11,7 +11,7 @@ import { hertzText, list } from './words.ts';
 /** Phrases look so far back; beyond it a block stands for itself. */
 const DEEPEST = 4;
 
-export interface Phrase {
+interface Phrase {
   readonly say: string;
   /** The blocks it speaks of. */
   readonly blocks: readonly string[];
@@ -122,7 +122,7 @@ function scaleOf({ block, spec }: KnownBlock): number {
 }
 
 /** What is patched to the signal inputs that flow to an output and are not turned down. */
-export function signalsOf(telling: Telling, known: KnownBlock, output: string): readonly Place[] {
+function signalsOf(telling: Telling, known: KnownBlock, output: string): readonly Place[] {
   const places = (known.spec.flows ?? [])
     .filter((flow) => flow.to.includes(output))
     .flatMap((flow) =>

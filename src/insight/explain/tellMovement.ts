@@ -182,7 +182,7 @@ function whatOf(telling: Telling, known: KnownBlock, input: string): { readonly 
  * How far, as the take shows: "over 2.3 octaves", "24 cents up and down", "from 6 % to 96 %"; "" where it cannot be told, and where other
  * cables move the same setting from another place.
  */
-export function depthText(telling: Telling, known: KnownBlock, input: string): string {
+function depthText(telling: Telling, known: KnownBlock, input: string): string {
   const { heard, wired } = telling;
   const figures = heard && inputFigures(heard, wired, known.block.id, input);
   const spec = inputSpec(known.spec, input);

@@ -187,7 +187,7 @@ function deedOf(telling: Telling, known: KnownBlock, input: string): Deed {
 }
 
 /** "2 ms up, 240 ms down": the rise, then the fall by the shape that is set. */
-export function envelopeTimes(known: KnownBlock): string {
+function envelopeTimes(known: KnownBlock): string {
   const { block, spec } = known;
   const rise = spec.envelope?.attack;
   const timed = spec.inputs.some(({ acts }) => acts === 'attack');

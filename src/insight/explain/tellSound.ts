@@ -82,7 +82,7 @@ function leaderOf(telling: Telling, { block, spec }: KnownBlock): string | undef
 }
 
 /** "440 Hz, A4" where it is a note; the frequency alone where it is between two. */
-export function pitchText(hertz: number): string {
+function pitchText(hertz: number): string {
   const note = 69 + 12 * Math.log2(hertz / 440);
   return Math.abs(note - Math.round(note)) < 0.02 ? `${hertzText(hertz)}, ${nearestNote(Math.round(note))}` : hertzText(hertz);
 }

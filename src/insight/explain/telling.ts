@@ -1,5 +1,5 @@
 /** What the sections of a description share. */
-import { type Place, placeName } from '../../patch/document.ts';
+import type { Place } from '../../patch/document.ts';
 import type { Job } from '../../patch/roles.ts';
 import { settingValue } from '../../patch/settings.ts';
 import { formatValue, keySettingsLine, lowerFirst } from '../../patch/values/index.ts';
@@ -7,7 +7,7 @@ import type { Found } from '../constructions/find.ts';
 import { hasJob, type Reading } from '../constructions/reading.ts';
 import type { KnownBlock } from '../wired.ts';
 import type { Topic } from './topics.ts';
-import { hertzText, plainLabel } from './words.ts';
+import { plainLabel } from './words.ts';
 
 export interface Sentence {
   readonly about: Topic;
@@ -61,11 +61,6 @@ export function keyLine({ block, spec }: KnownBlock): string {
   return keySettingsLine(block, spec);
 }
 
-/** "0.8 Hz" as an adjective, "" where it cannot be told. */
-export function speedText(hertz: number | undefined): string {
-  return hertz === undefined ? '' : hertzText(hertz);
-}
-
 /** Sentences up to a number of them; what is left out is counted in one more. */
 export function atMost(most: number, all: readonly Sentence[], rest: (count: number) => string): readonly Sentence[] {
   if (all.length <= most) return all;
@@ -80,9 +75,4 @@ export function atMost(most: number, all: readonly Sentence[], rest: (count: num
       left.flatMap(({ cables }) => cables),
     ),
   ];
-}
-
-/** Cables by the input they end in, sorted by both ends, of those that leave an output. */
-export function readersOf({ wired }: Reading, output: Place): readonly Place[] {
-  return (wired.from.get(placeName(output)) ?? []).map(({ to }) => to);
 }

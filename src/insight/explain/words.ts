@@ -19,11 +19,6 @@ export function list(names: readonly string[], most = 5): string {
   return shown.length < 2 ? last : `${shown.slice(0, -1).join(', ')} and ${last}`;
 }
 
-/** "an envelope", "a filter"; letters that are said with a vowel too ("an LFO"). */
-export function withArticle(noun: string): string {
-  return `${/^(?:[aio]|e(?!u)|LFO)/i.test(noun) ? 'an' : 'a'} ${noun}`;
-}
-
 /** About three digits, without zeros at the end. */
 export function short(value: number): string {
   return String(Number(value.toPrecision(3)));
