@@ -3,8 +3,13 @@ import { createContext, useContext } from 'react';
 import { useStore } from 'zustand';
 import type { BlockSpec, Catalogue } from '../patch/blockSpec.ts';
 import type { BlockSymbol } from '../patch/symbol.ts';
+import type { Answers } from './answers/answers.ts';
 import type { Ear, EarState } from './ear/ear.ts';
+import type { Explaining } from './explain/explaining.ts';
 import type { Checks, ChecksState } from './findings/checks.ts';
+import type { ReasonsState, ReasonsStore } from './findings/reasons.ts';
+import type { SilenceState, SilenceStore } from './findings/silence.ts';
+import type { TakeChecks, TakeChecksState } from './findings/takeChecks.ts';
 import type { Keyboard } from './listen/keyboard.ts';
 import type { Listening, ListeningState } from './listen/listening.ts';
 import type { LiveInput } from './listen/liveInput.ts';
@@ -13,6 +18,7 @@ import type { Playing, PlayingState } from './listen/playing.ts';
 import type { ProbeHub } from './listen/probeHub.ts';
 import type { Notebook, NotebookState } from './notebook/notebookTypes.ts';
 import type { Sounds } from './sounds/sounds.ts';
+import type { HighlightState, HighlightStore } from './store/highlight.ts';
 import type { MarksState, MarksStore } from './store/marks.ts';
 import type { Session, SessionState } from './store/session.ts';
 import type { TraceHub } from './store/traces.ts';
@@ -33,6 +39,8 @@ export interface SketchHandle {
   dragCancel(): void;
   /** Brings blocks into view and selects them. */
   reveal(blocks: readonly string[]): void;
+  /** Brings blocks into view without selecting them. */
+  show(blocks: readonly string[]): void;
   /** Shows the whole drawing. */
   fit(): void;
 }
@@ -48,6 +56,9 @@ export interface App {
   readonly traces: TraceHub;
   readonly marks: MarksStore;
   readonly checks: Checks;
+  readonly takeChecks: TakeChecks;
+  /** Why it is so loud, distorted, out of tune, off the beat. */
+  readonly reasons: ReasonsStore;
   readonly probes: ProbeHub;
   readonly sounds: Sounds;
   readonly listening: Listening;
@@ -60,6 +71,13 @@ export interface App {
   readonly keyboard: Keyboard;
   readonly midi: Midi;
   readonly notebook: Notebook;
+  readonly answers: Answers;
+  /** Why the take is silent. */
+  readonly silence: SilenceStore;
+  /** What the patch does, in sentences. */
+  readonly explaining: Explaining;
+  /** What an answer points at on the sketch. */
+  readonly highlight: HighlightStore;
   /** The sketch while it is on the page. */
   readonly sketch: { current: SketchHandle | undefined };
 }
@@ -93,8 +111,24 @@ export function useNotebook<T>(select: (state: NotebookState) => T): T {
   return useStore(useApp().notebook, select);
 }
 
+export function useHighlight<T>(select: (state: HighlightState) => T): T {
+  return useStore(useApp().highlight, select);
+}
+
 export function useChecks<T>(select: (state: ChecksState) => T): T {
   return useStore(useApp().checks, select);
+}
+
+export function useSilence<T>(select: (state: SilenceState) => T): T {
+  return useStore(useApp().silence, select);
+}
+
+export function useTakeChecks<T>(select: (state: TakeChecksState) => T): T {
+  return useStore(useApp().takeChecks, select);
+}
+
+export function useReasons<T>(select: (state: ReasonsState) => T): T {
+  return useStore(useApp().reasons, select);
 }
 
 export function usePlaying<T>(select: (state: PlayingState) => T): T {

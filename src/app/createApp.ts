@@ -1,13 +1,20 @@
 /** The page's stores around a catalogue. */
 import { createJournal, type JournalStore } from '../notebook/journal.ts';
+import { type Silenced, silencedOf } from '../notebook/record.ts';
 import { createMemoryStore } from '../notebook/store.ts';
 import { type BlockSpec, type Catalogue, createCatalogue } from '../patch/blockSpec.ts';
 import type { Patch } from '../patch/document.ts';
+import { sameData } from '../patch/sameData.ts';
 import type { BlockSymbol } from '../patch/symbol.ts';
+import type { Answers } from './answers/answers.ts';
 import type { App } from './app.ts';
 import { createEar } from './ear/ear.ts';
 import { createEarTakes } from './ear/earTakes.ts';
+import { createExplaining } from './explain/explaining.ts';
 import { type ChecksParts, createChecks, whenIdle } from './findings/checks.ts';
+import { createReasons } from './findings/reasons.ts';
+import { createSilence } from './findings/silence.ts';
+import { createTakeChecks } from './findings/takeChecks.ts';
 import { freshId } from './freshId.ts';
 import { createKeyboard } from './listen/keyboard.ts';
 import { createListening, type ListeningParts } from './listen/listening.ts';
@@ -16,11 +23,12 @@ import { createMidi, type MidiParts } from './listen/midi.ts';
 import { createPlaying } from './listen/playing.ts';
 import { createProbeHub } from './listen/probeHub.ts';
 import { createNotebook } from './notebook/notebook.ts';
-import type { NotebookParts } from './notebook/notebookTypes.ts';
+import type { Notebook, NotebookParts } from './notebook/notebookTypes.ts';
 import { isTyping } from './sketch/useSketchKeys.ts';
 import { createSounds, type Sounds, type SoundsParts } from './sounds/sounds.ts';
+import { createHighlight } from './store/highlight.ts';
 import { createMarks } from './store/marks.ts';
-import { createSession } from './store/session.ts';
+import { createSession, type Session } from './store/session.ts';
 import { createTraceHub } from './store/traces.ts';
 import { createView, type KeyValueStore } from './store/view.ts';
 import { createComparison } from './takePlayer/comparison.ts';
@@ -47,21 +55,25 @@ export interface AppParts {
     readonly journal?: JournalStore | undefined;
     readonly tab?: NotebookParts['tab'];
   };
+  /** Answers that need a rendering; left out where there is no worker (tests). */
+  readonly answers?: Answers;
   /** What a new notebook begins with. */
   readonly demos?: (catalogue: Catalogue) => readonly Patch[];
 }
 
 const noSound = () => Promise.reject(new Error('There is no sound here.'));
 
-const silence: NonNullable<AppParts['sound']> = {
+const silentParts: NonNullable<AppParts['sound']> = {
   openLive: noSound,
   openTakes: () => ({ render: () => undefined, cancel: () => undefined }),
 };
 
+const noAnswers: Answers = { ask: () => Promise.reject(new Error('There is nothing here that could render it.')) };
+
 const noSoundFiles: Pick<SoundsParts, 'decode' | 'digest'> = { decode: async () => undefined, digest: async () => undefined };
 
 export function createApp(parts: AppParts): App {
-  const { specs, symbols, docs = {}, patch, kept, sound = silence, keep, demos } = parts;
+  const { specs, symbols, docs = {}, patch, kept, sound = silentParts, keep, demos } = parts;
   const catalogue = createCatalogue(specs);
   const session = createSession(patch);
   const traces = createTraceHub();
@@ -80,6 +92,9 @@ export function createApp(parts: AppParts): App {
   });
   const sounds = createSounds({ session, catalogue, notebook, ...(parts.soundFiles ?? noSoundFiles) });
   const listening = createListening({ session, specs, catalogue, traces, probes, sounds, ...sound });
+  const answers = parts.answers ?? noAnswers;
+  const silence = createSilence({ session, listening, answers, sounds });
+  const take = createTakeChecks({ session, listening, answers, sounds, whenIdle });
   const playing = createPlaying({ session, catalogue, listening });
   const ear = createEar({ session, catalogue, listening, sounds, takes: createEarTakes(catalogue, sound.openTakes) });
   const heard = createHeardSounds(listening, ear);
@@ -94,7 +109,18 @@ export function createApp(parts: AppParts): App {
     view,
     traces,
     marks,
-    checks: createChecks({ session, catalogue, marks, missing: missingOf(sounds), whenIdle }),
+    checks: createChecks({
+      session,
+      catalogue,
+      marks,
+      missing: missingOf(sounds),
+      heard: silence,
+      take,
+      silenced: silencedIn(notebook, session),
+      whenIdle,
+    }),
+    takeChecks: take,
+    reasons: createReasons({ session, answers, sounds }),
     probes,
     sounds,
     listening,
@@ -107,7 +133,27 @@ export function createApp(parts: AppParts): App {
     keyboard: createKeyboard({ playing, view, isTyping }),
     midi: createMidi({ playing, session, request: parts.requestMidi }),
     notebook,
+    answers,
+    silence,
+    explaining: createExplaining({ session, listening, answers, sounds }),
+    highlight: createHighlight(),
     sketch: { current: undefined },
+  };
+}
+
+/** What is silenced in the open patch. */
+function silencedIn(notebook: Notebook, session: Session): NonNullable<ChecksParts['silenced']> {
+  const list = (): readonly Silenced[] => silencedOf(notebook.getState().records.get(session.getState().opened.id ?? ''));
+  let known = list();
+  return {
+    list,
+    onChange: (listener) =>
+      void notebook.subscribe(() => {
+        const now = list();
+        if (sameData(now, known)) return;
+        known = now;
+        listener();
+      }),
   };
 }
 

@@ -8,6 +8,7 @@ import { Player } from '../engine/hosts/player.ts';
 import { Takes } from '../engine/hosts/takes.ts';
 import { demoPatches } from '../notebook/demo/index.ts';
 import { openStorage } from '../notebook/storage.ts';
+import { createAnswers, openAnswersWorker } from './answers/answers.ts';
 import { AppContext } from './app.ts';
 import { createApp } from './createApp.ts';
 import { guardLeaving } from './notebook/leaving.ts';
@@ -43,6 +44,7 @@ const app = createApp({
   kept,
   sound: { openLive: LiveSound.open, openTakes: (listener) => new Takes(listener), openPlayer: Player.open },
   keep: { openStore: (onLost) => openStorage({ onLost }), journal: kept, tab: allowed(() => sessionStorage) },
+  answers: createAnswers(openAnswersWorker),
   demos: demoPatches,
   soundFiles: { decode: decodeInBrowser, digest: digestOf },
   inputAccess: navigator.mediaDevices,

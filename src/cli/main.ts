@@ -4,11 +4,12 @@ import { DONE, type Options, REFUSED, type Terminal, type Verb, WRONG_USAGE, Wro
 import { bench } from './verbs/bench.ts';
 import { catalogue } from './verbs/catalogue.ts';
 import { check } from './verbs/check.ts';
+import { explain } from './verbs/explain.ts';
 import { parts } from './verbs/parts.ts';
 import { render } from './verbs/render.ts';
 import { sheet } from './verbs/sheet.ts';
 
-const verbs: Readonly<Record<string, Verb>> = { render, check, parts, sheet, catalogue, bench };
+const verbs: Readonly<Record<string, Verb>> = { render, check, explain, parts, sheet, catalogue, bench };
 
 function createTerminal(): Terminal {
   // A reader that has seen enough (`| head`) is no fault.

@@ -1,9 +1,10 @@
 /** What can be measured of a take: for `render --report` and `check --seconds`. */
 import { specs } from '../blocks/specs.gen.ts';
-import { type Take, type TakeOptions, TakeRenderer } from '../engine/hosts/take.ts';
+import { renderTake, type Take, type TakeOptions, TakeRenderer } from '../engine/hosts/take.ts';
 import type { Finding } from '../insight/finding.ts';
 import { findings } from '../insight/findings.ts';
-import { takeFindings } from '../insight/takeFindings.ts';
+import { createHearing, type Hearing } from '../insight/heard.ts';
+import { hearForChecks, takeFindings } from '../insight/takeFindings.ts';
 import { FULL_SCALE_VOLTS, levelsOf, toDb } from '../measure/levels.ts';
 import { integratedLoudness } from '../measure/loudness.ts';
 import { truePeakOf } from '../measure/truePeak.ts';
@@ -66,30 +67,28 @@ function directVolts(module: WebAssembly.Module, patch: Patch, options: TakeOpti
 
 type Rendered = TakeOptions & { readonly seconds: number };
 
+/** An engine for answers about patches, with the sound files of a take. */
+export function hearingOf(module: WebAssembly.Module, { recordings }: Pick<TakeOptions, 'recordings'>): Hearing {
+  return createHearing((each, how) => renderTake(module, specs, each, { ...how, ...(recordings && { recordings }) }), catalogue);
+}
+
 /** Findings of the patch as drawn, then those of its take. */
-export function allFindings(
-  module: WebAssembly.Module,
-  patch: Patch,
-  options: Rendered,
-  take: Take,
-  dcVolts = directVolts(module, patch, options),
-): readonly Finding[] {
-  const { left, right, faults } = take;
-  const heard = { left, right, faults, dcVolts, seconds: options.seconds, outlet: outletsOf(patch)[0] };
+export function allFindings(module: WebAssembly.Module, patch: Patch, options: Rendered): readonly Finding[] {
+  const { seconds, rate, quality } = options;
+  const heard = hearForChecks(hearingOf(module, options), patch, { seconds, ...(rate && { rate }), ...(quality && { quality }) });
   return [...findings(patch, catalogue), ...takeFindings(heard)];
 }
 
 /** Measures a take that took `took` seconds to render. */
 export function takeReport(module: WebAssembly.Module, patch: Patch, options: Rendered, take: Take, took: number): TakeReport {
   const channels = [take.left, take.right];
-  const dcVolts = directVolts(module, patch, options);
   return {
     seconds: options.seconds,
     realtimeRatio: Math.round((options.seconds / took) * 10) / 10,
     peakDbfs: level(toDb(Math.max(...channels.map((channel) => levelsOf(channel).peak)))),
     truePeakDbtp: level(toDb(Math.max(...channels.map(truePeakOf)))),
     loudnessLufs: level(integratedLoudness(channels, take.rate)),
-    dcVolts,
-    findings: allFindings(module, patch, options, take, dcVolts).map(findingRecord),
+    dcVolts: directVolts(module, patch, options),
+    findings: allFindings(module, patch, options).map(findingRecord),
   };
 }

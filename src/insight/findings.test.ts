@@ -80,6 +80,7 @@ const specs: BlockSpec[] = [
         orPatched: ['again'],
         rests: { down: 8 },
         say: 'never starts, because nothing is patched to its gate',
+        still: 'never starts',
       },
     ],
   },
@@ -98,9 +99,9 @@ const specs: BlockSpec[] = [
     title: 'Ear',
     inputs: [
       { id: 'left', title: 'Left', kind: 'audio' },
-      { id: 'right', title: 'Right', kind: 'audio' },
+      { id: 'right', title: 'Right', kind: 'audio', normalFrom: 'left' },
     ],
-    bus: { left: 'l', right: 'r', dcBlock: 'd', ceiling: 'c' },
+    bus: { left: 'l', right: 'r', level: 'level', dcBlock: 'd', ceiling: 'c' },
   },
 ];
 const catalogue = createCatalogue(specs);

@@ -162,8 +162,9 @@ export function soundsAlone(wired: Wired, known: KnownBlock, { alone }: FlowSpec
   return helped || mostOf(wired, known, alone.setting) >= alone.atLeast;
 }
 
-/** Does a setting or another cable make up for the missing one? */
+/** Does a setting, another cable or what the input rests at make up for the missing one? */
 export function isExcused(wired: Wired, { block, spec }: KnownBlock, need: NeedSpec): boolean {
+  if (inputSpec(spec, need.input)?.normal && sourceOf(wired, block.id, need.input) === undefined) return true;
   if ((need.orPatched ?? []).some((id) => sourceOf(wired, block.id, id) !== undefined)) return true;
   return (need.unless ?? []).some(({ setting, is }) => {
     const found = findSetting(spec, setting);

@@ -61,7 +61,8 @@ export function mostOf(wired: Wired, known: KnownBlock, setting: string): number
   return Math.max(...valuesOf(wired, known, setting));
 }
 
-function leastOf(wired: Wired, known: KnownBlock, setting: string): number {
+/** The least value that a number setting has during the take. */
+export function leastOf(wired: Wired, known: KnownBlock, setting: string): number {
   return Math.min(...valuesOf(wired, known, setting));
 }
 

@@ -57,6 +57,12 @@ describe.each([
     await store.touch('a', { trashed: null });
     expect(await store.get('a')).not.toHaveProperty('trashed');
     await store.touch('nobody', { opened: 1 });
+    const silenced = [{ rule: 'slow-gate', block: 'env1', note: 'on purpose' }];
+    await store.touch('a', { silenced });
+    await store.touch('a', { opened: 4000 });
+    expect(await store.get('a')).toMatchObject({ silenced, opened: 4000, stamp: 's1', patch: bell });
+    await store.touch('a', { silenced: [] });
+    expect(await store.get('a')).not.toHaveProperty('silenced');
     await store.remove(['a', 'nobody']);
     expect(await store.all()).toEqual([]);
   });

@@ -1,11 +1,12 @@
 /** What the notebook needs of a storage. The browser's own is in `storage.ts`; `createMemoryStore` forgets. */
-import { isRecord, type NotebookRecord } from './record.ts';
+import { isRecord, type NotebookRecord, type Silenced } from './record.ts';
 
 /** Fields of an entry that may be written without touching the patch. */
 export interface Touch {
   readonly opened?: number;
   /** null brings a deleted entry back. */
   readonly trashed?: number | null;
+  readonly silenced?: readonly Silenced[];
 }
 
 /** A sound file as it was chosen or converted, under the sha256 of its bytes: whatever patches name it share it. */
@@ -41,10 +42,16 @@ export interface NotebookStore {
   close(): void;
 }
 
-export function touched(record: NotebookRecord, { opened, trashed }: Touch): NotebookRecord {
-  const { trashed: before, ...rest } = record;
+export function touched(record: NotebookRecord, { opened, trashed, silenced }: Touch): NotebookRecord {
+  const { trashed: before, silenced: quiet, ...rest } = record;
   const after = trashed === undefined ? before : (trashed ?? undefined);
-  return { ...rest, ...(opened !== undefined && { opened }), ...(after !== undefined && { trashed: after }) };
+  const still = silenced ?? quiet ?? [];
+  return {
+    ...rest,
+    ...(opened !== undefined && { opened }),
+    ...(after !== undefined && { trashed: after }),
+    ...(still.length > 0 && { silenced: still }),
+  };
 }
 
 /** A notebook that lasts as long as the page, for browsers that forbid storage and for tests. */

@@ -65,6 +65,10 @@ describe('usage', () => {
     ['a tap without a file', ['render', 'quay.patch.json', '--tap', 'lamp.out']],
     ['a tap of an output that is not there', ['render', 'quay.patch.json', '--tap', 'lamp.top=top.f32']],
     ['a variation that is not there', ['render', 'quay.patch.json', '--variation', 'noon']],
+    ['two questions at once', ['explain', 'quay.patch.json', '--silent', '--input', 'out.left']],
+    ['an input that is no place', ['explain', 'quay.patch.json', '--input', 'out']],
+    ['an input of a block that is not there', ['explain', 'quay.patch.json', '--input', 'moon.left']],
+    ['an input that is not there', ['explain', 'quay.patch.json', '--input', 'out.middle']],
     ['a sheet without a file to write', ['sheet', 'quay.patch.json']],
   ])('%s ends with status 2 and one line', (_what, args) => {
     const { status, out, err } = cli(args);
@@ -76,7 +80,7 @@ describe('usage', () => {
   it('--help explains every verb', () => {
     const { status, out } = cli(['--help']);
     expect(status).toBe(0);
-    for (const verb of ['render', 'check', 'parts', 'sheet', 'catalogue', 'bench']) expect(out).toContain(verb);
+    for (const verb of ['render', 'check', 'explain', 'parts', 'sheet', 'catalogue', 'bench']) expect(out).toContain(verb);
   });
 
   it('a second call uses the bundle of the first', () => {
@@ -256,12 +260,88 @@ describe('check', () => {
     }
   });
 
+  it('with --seconds also tells what is heard in a take, and with --why what makes it so', () => {
+    const doubled = patch({
+      blocks: [
+        { id: 'horn', type: 'oscillator' },
+        { id: 'mix', type: 'mixer' },
+        { id: 'out', type: 'output', settings: { level: 6 } },
+      ],
+      cables: [
+        { from: ['horn', 'sine'], to: ['mix', 'in1'] },
+        { from: ['horn', 'sine'], to: ['mix', 'in2'] },
+        { from: ['horn', 'sine'], to: ['mix', 'in3'] },
+        { from: ['mix', 'sum'], to: ['out', 'left'] },
+      ],
+    });
+    const ids = (args: readonly string[]) => JSON.parse(cli(args, doubled).out).findings.map(({ id }: { id: string }) => id);
+    expect(ids(['check', '-', '--json'])).toEqual([]);
+    expect(ids(['check', '-', '--seconds', '1', '--json'])).toEqual(expect.arrayContaining(['clipped', 'ceiling-busy']));
+    const { status, out } = cli(['check', '-', '--seconds', '1', '--why', 'loud', '--json'], doubled);
+    expect(status).toBe(0);
+    expect(JSON.parse(out).reasons).toMatchObject([{ complaint: 'loud', say: expect.stringContaining('LUFS') }]);
+    expect(cli(['check', '-', '--why', 'distorted', '--seconds', '1'], doubled).out).toContain('cut off at 12 V');
+    expect(cli(['check', '-', '--why', 'so'], doubled).status).toBe(2);
+  });
+
   it('ends with status 1 exactly where a finding is an error', () => {
     for (const text of [quay, silent]) {
       const { status, out } = cli(['check', '-', '--json'], text);
       const errors = JSON.parse(out).findings.filter(({ severity }: { severity: string }) => severity === 'error');
       expect(status).toBe(errors.length > 0 ? 1 : 0);
     }
+  });
+});
+
+describe('explain --input', () => {
+  /** Two sines of 2 V and 1 V in a sum, which moves a cutoff. */
+  const lamps = patch({
+    seconds: 2,
+    blocks: [
+      { id: 'beam', type: 'lfo', settings: { rate: 1 } },
+      { id: 'swell', type: 'lfo', settings: { rate: 3 } },
+      { id: 'sum', type: 'mixer', settings: { level1: 0.4, level2: 0.2 } },
+      { id: 'fog', type: 'filter', settings: { cutoff: 400 } },
+    ],
+    cables: [
+      { from: ['beam', 'sine'], to: ['sum', 'in1'] },
+      { from: ['swell', 'sine'], to: ['sum', 'in2'] },
+      { from: ['sum', 'sum'], to: ['fog', 'cv'] },
+    ],
+  });
+
+  it('gives the shares of an input in sentences, and as JSON the same without what is only drawn', () => {
+    const { status, out } = cli(['explain', '-', '--input', 'fog.cv'], lamps);
+    expect(status).toBe(0);
+    expect(out).toContain('67 % of it comes from beam, 33 % from swell.');
+    const { movers, say } = JSON.parse(cli(['explain', '-', '--input', 'fog.cv', '--seconds', '1', '--json'], lamps).out);
+    expect(movers.map(({ key, method, cables }: Record<string, unknown>) => [key, method, cables])).toEqual([
+      ['beam', 'exact', ['sum.in1', 'fog.cv']],
+      ['swell', 'exact', ['sum.in2', 'fog.cv']],
+    ]);
+    expect(movers[0].movement.columns).toBeUndefined();
+    expect(say.length).toBeGreaterThan(1);
+  });
+
+  it('takes a setting too, and says its value in its own unit', () => {
+    expect(cli(['explain', '-', '--input', 'fog.cutoff'], lamps).out).toMatch(/^"Cutoff" of fog moves between \d+ Hz and [\d.]+ kHz/);
+  });
+});
+
+describe('explain', () => {
+  it('says in sentences what a patch does, and the same as JSON', () => {
+    const { status, out } = cli(['explain', 'quay.patch.json']);
+    expect(status).toBe(0);
+    // 220 Hz is A3 (A4 = 440 Hz, ISO 16)
+    expect(out).toContain('One oscillator sounds: horn (triangle, 220 Hz, A3).');
+    const record = JSON.parse(cli(['explain', '-', '--seconds', '0.25', '--json'], quay).out);
+    expect(record.seconds).toBe(0.25);
+    expect(record.sentences[0]).toMatchObject({ about: 'sound', blocks: ['horn'] });
+    expect(record.constructions).toEqual([]);
+  });
+
+  it('refuses a document as every verb does', () => {
+    expect(cli(['explain', '-'], '{').status).toBe(1);
   });
 });
 
@@ -280,5 +360,48 @@ describe('parts and sheet', () => {
     expect(html).toContain('Quay lamp');
     expect(html).toContain('<svg');
     expect(html).not.toMatch(/(?:src|href)="(?!#|data:)|@import|url\((?!#|data:)/);
+  });
+});
+
+describe('explain --silent', () => {
+  const swell = patch({
+    seconds: 0.5,
+    blocks: [
+      { id: 'horn', type: 'oscillator' },
+      { id: 'swell', type: 'lfo', settings: { range: 'unipolar', rate: 4 } },
+      { id: 'amp', type: 'vca', label: 'Bellows', settings: { cvAmount: 0 } },
+      { id: 'out', type: 'output' },
+    ],
+    cables: [
+      { from: ['horn', 'saw'], to: ['amp', 'in'] },
+      { from: ['swell', 'sine'], to: ['amp', 'cv'] },
+      { from: ['amp', 'out'], to: ['out', 'left'] },
+    ],
+  });
+
+  it('names the place, the reason and the edit that brings sound', () => {
+    const { status, out, err } = cli(['explain', '-', '--silent'], swell);
+    expect([status, err]).toEqual([0, '']);
+    expect(lines(out)).toEqual([
+      'amp: Bellows stays closed: "CV amount" is at 0, so what comes to its input "CV", fed by swell, does nothing.',
+      '  To mend it: Set "CV amount" of Bellows to 1.',
+      'Tried: with this edit it sounds.',
+    ]);
+  });
+
+  it('gives the same as JSON', () => {
+    const record = JSON.parse(cli(['explain', '-', '--silent', '--json', '--seconds', '0.25'], swell).out);
+    expect(record).toMatchObject({ silent: true, seconds: 0.25, levelDb: null, tried: true });
+    expect(record.findings).toHaveLength(1);
+    expect(record.findings[0]).toMatchObject({
+      id: 'amount-zero',
+      block: 'amp',
+      place: ['amp', 'cvAmount'],
+      fix: { changes: [{ set: ['amp', 'cvAmount'], value: 1 }] },
+    });
+  });
+
+  it('says of a patch that sounds that it does', () => {
+    expect(cli(['explain', 'quay.patch.json', '--silent']).out).toBe('It is not silent: something is heard in the 0.5 s of the take.\n');
   });
 });

@@ -111,7 +111,7 @@ const output: BlockSpec = {
     { id: 'ceiling', title: 'Ceiling', type: 'switch', default: true },
   ],
   keySettings: ['level'],
-  bus: { left: 'busLeft', right: 'busRight', dcBlock: 'dcBlock', ceiling: 'ceiling' },
+  bus: { left: 'busLeft', right: 'busRight', level: 'level', dcBlock: 'dcBlock', ceiling: 'ceiling' },
 };
 
 const player: BlockSpec = {

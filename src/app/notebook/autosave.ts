@@ -74,7 +74,8 @@ export function createAutosave(parts: AutosaveParts): Autosave {
 
   function entryOf({ id, patch, stamp }: Waiting): NotebookRecord {
     const fresh = createRecord(id, patch, parts.now(), stamp);
-    return { ...fresh, opened: parts.recordOf(id)?.opened ?? fresh.opened };
+    const before = parts.recordOf(id);
+    return { ...fresh, opened: before?.opened ?? fresh.opened, ...(before?.silenced && { silenced: before.silenced }) };
   }
 
   async function write(waiting: Waiting): Promise<void> {

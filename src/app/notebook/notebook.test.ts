@@ -4,6 +4,7 @@ import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { smallCatalogue } from '../../../tests/support/smallCatalogue.ts';
 import { createJournal, type JournalStore } from '../../notebook/journal.ts';
 import { listed } from '../../notebook/list.ts';
+import { createRecord, type NotebookRecord, silencedOf } from '../../notebook/record.ts';
 import { openStorage } from '../../notebook/storage.ts';
 import type { NotebookStore } from '../../notebook/store.ts';
 import { setDetails } from '../../patch/commands/index.ts';
@@ -326,6 +327,64 @@ describe('the entries', () => {
     expect([...page.titles()].sort()).toEqual(['Buoy', 'Ferry', 'My ferry']);
     await page.notebook.restoreDemos();
     expect(page.titles()).toHaveLength(3);
+  });
+});
+
+describe('what is silenced in a patch', () => {
+  const slow = { rule: 'slow-gate', block: 'env1', note: 'It is meant to come late.' };
+  const silenced = (page: Page) => silencedOf(page.notebook.getState().records.get(openIdOf(page)));
+
+  it('stays over edits and reloads, is not in its file, and can be brought back', async () => {
+    const tab = new Map<string, string>();
+    const page = await load(tab);
+    page.notebook.silence(slow);
+    page.notebook.silence({ rule: 'several-outputs' });
+    page.retitle('Ferry by night');
+    await page.notebook.flush();
+    expect(silenced(page)).toEqual([slow, { rule: 'several-outputs' }]);
+    expect(writePatch(page.session.getState().patch)).not.toContain('meant to come late');
+    const again = await load(tab);
+    expect(titleOf(again)).toBe('Ferry by night');
+    expect(silenced(again)).toEqual([slow, { rule: 'several-outputs' }]);
+    again.notebook.silence({ ...slow, note: 'Still.' });
+    again.notebook.bringBack({ rule: 'several-outputs' });
+    expect(silenced(again)).toEqual([{ ...slow, note: 'Still.' }]);
+    again.notebook.bringBack({ rule: 'slow-gate', block: 'env2' });
+    expect(silenced(again)).toHaveLength(1);
+  });
+
+  it('is not lost where it is silenced while an edit is being written', async () => {
+    const tab = new Map<string, string>();
+    let meanwhile = (): void => undefined;
+    const page = await load(tab, (store) => ({
+      ...store,
+      async write(...args) {
+        const newer = await store.write(...args);
+        meanwhile();
+        return newer;
+      },
+    }));
+    page.retitle('Ferry in fog');
+    meanwhile = () => page.notebook.silence(slow);
+    await page.notebook.flush();
+    meanwhile = () => undefined;
+    expect(silenced(page)).toEqual([slow]);
+    page.retitle('Ferry in thick fog');
+    await page.notebook.flush();
+    expect(silenced(await load(tab))).toEqual([slow]);
+  });
+
+  it('goes along with a copy', async () => {
+    const page = await load();
+    page.notebook.silence(slow);
+    const copy = (await page.notebook.duplicate(openIdOf(page))) ?? '';
+    expect(silencedOf(page.notebook.getState().records.get(copy))).toEqual([slow]);
+  });
+
+  it('of a damaged entry is passed over', () => {
+    const entry = { ...createRecord('a', emptyPatch, 1, 's'), silenced: [slow, { rule: 7 }, 'x', null] } as unknown as NotebookRecord;
+    expect(silencedOf(entry)).toEqual([slow]);
+    expect(silencedOf({ ...entry, silenced: 'all' } as unknown as NotebookRecord)).toEqual([]);
   });
 });
 

@@ -2,7 +2,15 @@
 import { createStore } from 'zustand/vanilla';
 import { readFiles } from '../../notebook/files.ts';
 import { copyTitle, listed } from '../../notebook/list.ts';
-import { createRecord, type NotebookRecord, readRecord } from '../../notebook/record.ts';
+import {
+  createRecord,
+  type NotebookRecord,
+  readRecord,
+  type Silenced,
+  silencedOf,
+  withoutSilenced,
+  withSilenced,
+} from '../../notebook/record.ts';
 import { createMemoryStore, type NotebookStore, type Touch, touched } from '../../notebook/store.ts';
 import { applyChange } from '../../patch/change.ts';
 import { setDetails } from '../../patch/commands/setDetails.ts';
@@ -65,7 +73,8 @@ export function createNotebook(parts: NotebookParts): Notebook {
     freshStamp,
     recordOf: record,
     onKept(entry) {
-      put([entry]);
+      // what was silenced while it was being written stays
+      put([touched(entry, { silenced: silencedOf(record(entry.id)) })]);
       edited = true;
       if (getState().trouble && getState().status === 'kept') setState({ trouble: undefined });
     },
@@ -86,6 +95,7 @@ export function createNotebook(parts: NotebookParts): Notebook {
   /** The open document gets an entry of its own. */
   function goOnInCopy(say: string): void {
     const { patch, opened } = session.getState();
+    const before = opened.id === undefined ? undefined : record(opened.id);
     const id = freshId();
     const title = freshCopyTitle(patch.title);
     session.setState({ opened: { ...opened, id } });
@@ -93,7 +103,7 @@ export function createNotebook(parts: NotebookParts): Notebook {
     setState({ newerElsewhere: false });
     session.run(setDetails(patch, catalogue, { details: { title }, label: 'Go on in a copy' }));
     autosave.keep(id, session.getState().patch);
-    void autosave.flush();
+    void autosave.flush().then(() => putSilenced(id, () => silencedOf(before)));
     session.say(`${say}, "${title}".`);
   }
 
@@ -211,6 +221,7 @@ export function createNotebook(parts: NotebookParts): Notebook {
       if (!patch) return undefined;
       const title = freshCopyTitle(patch.title);
       const [copy] = await add([{ ...patch, title }]);
+      putSilenced(copy, () => silencedOf(record(id)));
       session.say(`"${title}" was added.`);
       return copy;
     },
@@ -273,6 +284,8 @@ export function createNotebook(parts: NotebookParts): Notebook {
       await storeOpen;
       await attempt(() => store.keepSound({ sha256, bytes, kept: now() }));
     },
+    silence: (what) => putSilenced(openId(), (list) => withSilenced(list, what)),
+    bringBack: (what) => putSilenced(openId(), (list) => withoutSilenced(list, what)),
     dismissRefused: () => setState({ refused: [] }),
     forgetLately: () => setState({ lately: [] }),
     flush: () => autosave.flush(),
@@ -280,6 +293,12 @@ export function createNotebook(parts: NotebookParts): Notebook {
     waiting: () => autosave.waiting(),
     atRisk: () => getState().trouble !== undefined && (autosave.waiting() || (edited && getState().status === 'forgetful')),
   };
+
+  function putSilenced(id: string | undefined, change: (list: readonly Silenced[]) => readonly Silenced[]): void {
+    const entry = id === undefined ? undefined : record(id);
+    if (!entry) return;
+    void touchAll([entry.id], { silenced: change(silencedOf(entry)) });
+  }
 
   async function rewrite(id: string, patch: Patch): Promise<void> {
     const before = record(id);

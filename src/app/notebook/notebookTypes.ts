@@ -2,7 +2,7 @@
 import type { StoreApi } from 'zustand/vanilla';
 import type { PatchFile, RefusedFile } from '../../notebook/files.ts';
 import type { Journal } from '../../notebook/journal.ts';
-import type { NotebookRecord } from '../../notebook/record.ts';
+import type { NotebookRecord, Silenced } from '../../notebook/record.ts';
 import type { NotebookStore } from '../../notebook/store.ts';
 import type { Catalogue } from '../../patch/blockSpec.ts';
 import type { Patch } from '../../patch/document.ts';
@@ -53,6 +53,10 @@ export interface NotebookActions {
   soundFile(sha256: string): Promise<Uint8Array<ArrayBuffer> | undefined>;
   /** Keeps a sound file in this browser; where that fails it is said. */
   keepSoundFile(sha256: string, bytes: Uint8Array<ArrayBuffer>): Promise<void>;
+  /** What the checks shall say no more about the open patch. */
+  silence(what: Silenced): void;
+  /** Ends that. */
+  bringBack(what: Pick<Silenced, 'rule' | 'block'>): void;
   dismissRefused(): void;
   forgetLately(): void;
   /** Resolves when every edit so far is kept, or cannot be. */

@@ -3,7 +3,7 @@ import type { NodeProps } from '@xyflow/react';
 import { memo } from 'react';
 import { useStore } from 'zustand';
 import { type BlockGeometry, LABEL_ROOM, type PortGeometry } from '../../sheet/drawing/geometry.ts';
-import { useEar, useMarks } from '../app.ts';
+import { useEar, useHighlight, useMarks } from '../app.ts';
 import { SymbolDrawing } from '../SymbolDrawing.tsx';
 import type { BlockFlowNode } from './flowNodes.ts';
 import { LabelEditor } from './LabelEditor.tsx';
@@ -17,12 +17,13 @@ export const BlockNode = memo(function BlockNode({ id, data, selected }: NodePro
   const renaming = useSketch((state) => state.renaming === id);
   const mark = useMarks((state) => state.marks.get(id));
   const heard = useEar(({ at }) => (at?.[0] === id ? at[1] : undefined));
+  const lit = useHighlight((state) => state.blocks.has(id));
   if (!geometry) return null;
   const { box } = geometry;
   const rect = geometry.symbol;
   const inUse = (port: PortGeometry): boolean => (port.side === 'input' ? sources[port.id] !== undefined : used.includes(port.id));
   return (
-    <div className="block" data-selected={selected} data-type={spec.type}>
+    <div className="block" data-selected={selected} data-lit={lit} data-type={spec.type}>
       <BlockFrame geometry={geometry} />
       <svg className="block-drawing" width={box.width} height={box.height} aria-hidden="true" focusable="false">
         {geometry.ports.map((port) => !inUse(port) && <PortLead key={`${port.side} ${port.id}`} port={port} x={box.x} y={box.y} />)}

@@ -4,7 +4,7 @@ import { useStore } from 'zustand';
 import type { SignalKind } from '../../patch/blockSpec.ts';
 import { lineStyles } from '../../sheet/drawing/lineStyles.ts';
 import { branchDot, wholePath } from '../../sheet/drawing/svgPath.ts';
-import { useSession } from '../app.ts';
+import { useHighlight, useSession } from '../app.ts';
 import type { DrawnCable } from './drawn.ts';
 import { delayMark } from './middle.ts';
 import { useSketch, useSketchParts } from './sketchStore.ts';
@@ -16,6 +16,7 @@ export function CableLayer() {
   const selected = useSession((state) => state.selection.cable);
   const into = useSketch((state) => state.into);
   const lifted = useSketch((state) => state.cabling?.lifted?.join('.'));
+  const lit = useHighlight((state) => state.cables);
   return (
     <svg className="cables" width="1" height="1" aria-hidden="true">
       {[...routes.values()].map((route) => (
@@ -26,6 +27,7 @@ export function CableLayer() {
           into={route.key === into}
           lifted={route.key === lifted}
           delayed={delayed.has(route.key)}
+          weight={lit.get(route.key)}
         />
       ))}
     </svg>
@@ -40,13 +42,27 @@ interface CableLineProps {
   /** Its end is in somebody's hand. */
   readonly lifted: boolean;
   readonly delayed: boolean;
+  /** How much of what an answer points at runs through it, 0..1. */
+  readonly weight: number | undefined;
 }
 
-const CableLine = memo(function CableLine({ route, selected, into, lifted, delayed }: CableLineProps) {
+/** Width of the band behind a cable that is pointed at, in sketch units: from hardly anything to all of it. */
+const bandWidth = (weight: number): number => 5 + 11 * Math.min(1, Math.max(0, weight));
+
+const CableLine = memo(function CableLine({ route, selected, into, lifted, delayed, weight }: CableLineProps) {
   const whole = wholePath(route);
   const dot = branchDot(route);
   return (
-    <g className="cable" data-kind={route.kind} data-cable={route.key} data-selected={selected} data-into={into} data-lifted={lifted}>
+    <g
+      className="cable"
+      data-kind={route.kind}
+      data-cable={route.key}
+      data-selected={selected}
+      data-into={into}
+      data-lifted={lifted}
+      data-lit={weight !== undefined}
+    >
+      {weight !== undefined && <path className="cable-band" d={whole} style={{ strokeWidth: bandWidth(weight) }} />}
       {(selected || into) && <path className="cable-picked" d={whole} />}
       <CableStroke kind={route.kind} path={route.line} />
       {dot && <circle className="cable-dot" cx={dot[0]} cy={dot[1]} r={3} />}

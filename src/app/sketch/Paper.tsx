@@ -2,7 +2,7 @@
 import { Background, BackgroundVariant, ReactFlow, SelectionMode, useReactFlow, ViewportPortal } from '@xyflow/react';
 import { type MouseEvent, useEffect, useMemo, useRef } from 'react';
 import { GRID } from '../../sheet/drawing/geometry.ts';
-import { useApp, useSession, useView } from '../app.ts';
+import { useApp, useHighlight, useSession, useView } from '../app.ts';
 import { createActions } from './actions.ts';
 import { BlockNode } from './BlockNode.tsx';
 import { CableLayer } from './CableLayer.tsx';
@@ -43,6 +43,7 @@ export function Paper() {
   const touch = useTouch(paper);
   const traces = useView((state) => state.traces);
   const cabling = useSketch((state) => state.cabling?.from.side);
+  const pointedAt = useHighlight(({ blocks, cables }) => blocks.size + cables.size > 0);
   const empty = useSession((state) => state.patch.blocks.length === 0);
   usePortGestures(paper, flow, actions);
   useSketchKeys(paper, flow, actions);
@@ -76,7 +77,14 @@ export function Paper() {
   };
 
   return (
-    <section ref={paper} className="sketch" aria-label="Drawing" data-cabling={cabling} onContextMenu={onContextMenu}>
+    <section
+      ref={paper}
+      className="sketch"
+      aria-label="Drawing"
+      data-cabling={cabling}
+      data-lit={pointedAt || undefined}
+      onContextMenu={onContextMenu}
+    >
       <ReactFlow
         nodes={nodes}
         edges={noEdges}

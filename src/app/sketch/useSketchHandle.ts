@@ -47,6 +47,16 @@ export function useSketchHandle(paper: RefObject<HTMLElement | null>, flow: Flow
         const [first] = ids;
         if (first) focusBlock(first);
       },
+      show(ids) {
+        const { blocks } = drawn.getState();
+        const all = bounds(ids.flatMap((id) => blocks.get(id)?.box ?? []));
+        const room = paper.current?.getBoundingClientRect();
+        if (!all || !room) return;
+        // As near as it is now, or so far away that all of them are to be seen.
+        const whole = Math.min(room.width / (all.width + 80), room.height / (all.height + 80));
+        const zoom = Math.max(0.2, Math.min(flow.getViewport().zoom, whole));
+        void flow.setCenter(all.x + all.width / 2, all.y + all.height / 2, { zoom, duration: calm() ? 0 : 250 });
+      },
       fit: () => actions.fit(),
     };
     app.sketch.current = handle;

@@ -1,4 +1,5 @@
 /** Everything about one block: its settings, what it puts out, what is patched to it, its help. */
+import { Fragment } from 'react';
 import type { BlockSpec, SettingSpec, SettingValue } from '../../patch/blockSpec.ts';
 import { disconnect, renameBlock, setSetting } from '../../patch/commands/index.ts';
 import type { Block } from '../../patch/document.ts';
@@ -6,6 +7,7 @@ import { blockLabel } from '../../patch/label.ts';
 import { listRecords, listValue, settingValue } from '../../patch/settings.ts';
 import { useApp, useSession } from '../app.ts';
 import { Icon } from '../Icon.tsx';
+import { MovesButton } from '../moves/MovesButton.tsx';
 import { Prose } from '../Prose.tsx';
 import { BlockTrace } from './BlockTrace.tsx';
 import { ChoiceField, SwitchField } from './ChoiceField.tsx';
@@ -48,7 +50,10 @@ export function BlockPanel({ block, spec }: { readonly block: Block; readonly sp
       {spec.settings.length > 0 && (
         <div className="strip-settings">
           {spec.settings.map((setting) => (
-            <SettingField key={setting.id} block={block} spec={spec} setting={setting} put={put} />
+            <Fragment key={setting.id}>
+              <SettingField block={block} spec={spec} setting={setting} put={put} />
+              <SettingMoves block={block} spec={spec} setting={setting} />
+            </Fragment>
           ))}
         </div>
       )}
@@ -106,6 +111,18 @@ function SettingField({ block, spec, setting, put }: SettingFieldProps) {
   }
 }
 
+/** Where a cable runs to an input that moves the setting, or a hand moves it, the question what moves it. */
+function SettingMoves({ block, spec, setting }: Omit<SettingFieldProps, 'put'>) {
+  const inputs = spec.inputs.filter(({ moves }) => moves?.setting === setting.id).map(({ id }) => id);
+  const isMoved = useSession(
+    ({ patch }) =>
+      patch.cables.some(({ to }) => to[0] === block.id && inputs.includes(to[1])) ||
+      (patch.moves ?? []).some((move) => move.block === block.id && move.setting === setting.id),
+  );
+  if (setting.type !== 'number' || !isMoved) return null;
+  return <MovesButton title={`${setting.title} of ${blockLabel(block, spec)}`} at={[block.id, setting.id]} side="setting" />;
+}
+
 /** What comes in, by input; a cable can be taken off here by keyboard and touch. */
 function Patched({ block, spec }: { readonly block: Block; readonly spec: BlockSpec }) {
   const { session, catalogue } = useApp();
@@ -139,6 +156,9 @@ function Patched({ block, spec }: { readonly block: Block; readonly spec: BlockS
                 >
                   <Icon name="close" />
                 </button>
+              )}
+              {source && (
+                <MovesButton title={`the input ${input.title} of ${blockLabel(block, spec)}`} at={[block.id, input.id]} side="input" />
               )}
             </li>
           );

@@ -2,6 +2,7 @@
 import { setDetails } from '../../patch/commands/index.ts';
 import { DEFAULT_SEED } from '../../patch/document.ts';
 import { useApp, useSession } from '../app.ts';
+import { Explain } from '../explain/Explain.tsx';
 import { Findings } from '../findings/Findings.tsx';
 
 export function PatchPanel() {
@@ -13,6 +14,7 @@ export function PatchPanel() {
   const done = (): void => session.commitGesture();
   return (
     <section className="strip" aria-label="About the patch">
+      <Explain />
       <h2>About the patch</h2>
       <label className="field">
         <span>Title</span>

@@ -8,6 +8,7 @@ export const spec = {
   say: 'Scales and inverts a signal and shifts it by a fixed voltage; alone it is a voltage source.',
   part: { one: 'attenuverter', many: 'attenuverters' },
   stem: 'att',
+  jobs: ['scale', 'fixed'],
   inputs: [{ id: 'in', title: 'In', kind: 'control', edge: 'left', normal: 8 }],
   outputs: [{ id: 'out', title: 'Out', kind: 'control' }],
   settings: [
@@ -42,5 +43,5 @@ export const spec = {
     },
   ],
   keySettings: ['gain', 'offset'],
-  flows: [{ from: ['in'], to: ['out'], levels: { in: 'gain' }, keepsKind: true }],
+  flows: [{ from: ['in'], to: ['out'], levels: { in: 'gain' }, keepsKind: true, linear: true }],
 } as const satisfies BlockSpec;

@@ -8,11 +8,12 @@ export const spec = {
   say: 'A gate and a trigger made by hand.',
   part: { one: 'push button', many: 'push buttons' },
   stem: 'push',
+  jobs: ['hand'],
   inputs: [],
   outputs: [
-    { id: 'gate', title: 'Gate', kind: 'gate' },
-    { id: 'trigger', title: 'Trigger', kind: 'gate' },
-    { id: 'toggle', title: 'Toggle', kind: 'gate' },
+    { id: 'gate', title: 'Gate', kind: 'gate', each: 'press' },
+    { id: 'trigger', title: 'Trigger', kind: 'gate', each: 'press' },
+    { id: 'toggle', title: 'Toggle', kind: 'gate', each: 'second press' },
   ],
   settings: [
     {
@@ -27,4 +28,5 @@ export const spec = {
   ],
   keySettings: ['mode'],
   pressed: true,
+  chancy: true,
 } as const satisfies BlockSpec;

@@ -8,13 +8,21 @@ export const spec = {
   say: 'Sends each gate to one of two outputs by lot.',
   part: { one: 'chance gate', many: 'chance gates' },
   stem: 'chance',
+  jobs: ['lot'],
   inputs: [
-    { id: 'in', title: 'In', kind: 'gate' },
-    { id: 'chanceCv', title: 'Chance CV', kind: 'control', amount: 'chanceAmount' },
+    { id: 'in', title: 'In', kind: 'gate', acts: 'clock' },
+    {
+      id: 'chanceCv',
+      title: 'Chance CV',
+      kind: 'control',
+      acts: 'chance',
+      amount: 'chanceAmount',
+      moves: { setting: 'chance', law: 'add', perVolt: 1 / 8 },
+    },
   ],
   outputs: [
-    { id: 'a', title: 'A', kind: 'gate' },
-    { id: 'b', title: 'B', kind: 'gate' },
+    { id: 'a', title: 'A', kind: 'gate', each: 'gate by lot' },
+    { id: 'b', title: 'B', kind: 'gate', each: 'gate by lot', gives: 'opposite' },
   ],
   settings: [
     {
@@ -39,5 +47,10 @@ export const spec = {
     },
   ],
   keySettings: ['chance'],
-  needs: [{ input: 'in', outputs: ['a', 'b'], say: 'stays low, because nothing is patched to its input' }],
+  needs: [{ input: 'in', outputs: ['a', 'b'], say: 'stays low, because nothing is patched to its input', still: 'stays low' }],
+  mutes: [
+    { outputs: ['a'], when: [{ setting: 'chance', is: 0 }], say: 'never sends a gate to A, because its chance of A is 0' },
+    { outputs: ['b'], when: [{ setting: 'chance', is: 1 }], say: 'never sends a gate to B, because its chance of A is 1' },
+  ],
+  chancy: true,
 } as const satisfies BlockSpec;

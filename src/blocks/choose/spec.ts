@@ -24,10 +24,11 @@ export const spec = {
   say: 'Passes one input after another, one further at each clock.',
   part: { one: 'sequential switch (many to one)', many: 'sequential switches (many to one)' },
   stem: 'scan',
+  jobs: ['choose', 'sequence'],
   inputs: [
-    { id: 'clock', title: 'Clock', kind: 'gate' },
-    { id: 'reset', title: 'Reset', kind: 'gate' },
-    { id: 'address', title: 'Address', kind: 'control', normalSay: 'the clock decides' },
+    { id: 'clock', title: 'Clock', kind: 'gate', acts: 'clock' },
+    { id: 'reset', title: 'Reset', kind: 'gate', acts: 'reset' },
+    { id: 'address', title: 'Address', kind: 'control', normalSay: 'the clock decides', acts: 'address' },
     { id: 'in1', title: 'In 1', ...rests },
     { id: 'in2', title: 'In 2', ...rests },
     { id: 'in3', title: 'In 3', ...rests },
@@ -70,13 +71,14 @@ export const spec = {
     volts(8),
   ],
   keySettings: ['steps'],
-  flows: [{ from: ['in1', 'in2', 'in3', 'in4', 'in5', 'in6', 'in7', 'in8'], to: ['out'], keepsKind: true }],
+  flows: [{ from: ['in1', 'in2', 'in3', 'in4', 'in5', 'in6', 'in7', 'in8'], to: ['out'], keepsKind: true, linear: true }],
   needs: [
     {
       input: 'clock',
       outputs: ['active1', 'active2', 'active3', 'active4', 'active5', 'active6', 'active7', 'active8'],
       orPatched: ['address'],
       say: 'never starts, because nothing is patched to its clock or its address',
+      still: 'never starts',
     },
   ],
 } as const satisfies BlockSpec;

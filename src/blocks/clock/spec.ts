@@ -8,17 +8,25 @@ export const spec = {
   say: 'Steady pulses at a tempo: beats, eighths, sixteenths and 24 pulses per quarter note.',
   part: { one: 'clock', many: 'clocks' },
   stem: 'clk',
+  jobs: ['clock'],
   inputs: [
-    { id: 'run', title: 'Run', kind: 'gate', normal: 8, normalSay: 'high: it runs' },
-    { id: 'reset', title: 'Reset', kind: 'gate' },
-    { id: 'tempoCv', title: 'Tempo CV', kind: 'control', amount: 'tempoAmount' },
+    { id: 'run', title: 'Run', kind: 'gate', normal: 8, normalSay: 'high: it runs', acts: 'run' },
+    { id: 'reset', title: 'Reset', kind: 'gate', acts: 'reset' },
+    {
+      id: 'tempoCv',
+      title: 'Tempo CV',
+      kind: 'control',
+      amount: 'tempoAmount',
+      moves: { setting: 'bpm', law: 'octaves', perVolt: 1, within: [0, 60000] },
+      acts: 'tempo',
+    },
   ],
   outputs: [
-    { id: 'beat', title: 'Beat', kind: 'gate' },
-    { id: 'eighth', title: 'Eighth', kind: 'gate' },
-    { id: 'sixteenth', title: 'Sixteenth', kind: 'gate' },
-    { id: 'ppqn24', title: '24 per beat', kind: 'gate' },
-    { id: 'resetOut', title: 'Reset out', kind: 'gate' },
+    { id: 'beat', title: 'Beat', kind: 'gate', each: 'beat' },
+    { id: 'eighth', title: 'Eighth', kind: 'gate', each: 'eighth note' },
+    { id: 'sixteenth', title: 'Sixteenth', kind: 'gate', each: 'sixteenth note' },
+    { id: 'ppqn24', title: '24 per beat', kind: 'gate', each: '24th of a beat' },
+    { id: 'resetOut', title: 'Reset out', kind: 'gate', each: 'reset' },
   ],
   settings: [
     {
@@ -65,4 +73,13 @@ export const spec = {
   ],
   keySettings: ['bpm'],
   beats: 'beat',
+  needs: [
+    {
+      input: 'run',
+      outputs: ['beat', 'eighth', 'sixteenth', 'ppqn24', 'resetOut'],
+      say: 'stands still, because nothing is patched to its run input',
+      still: 'stands still',
+    },
+  ],
+  tempo: { setting: 'bpm', swing: { setting: 'swing', even: 0.5 } },
 } as const satisfies BlockSpec;

@@ -8,13 +8,20 @@ export const spec = {
   say: 'Says with a gate whether a voltage is above a threshold.',
   part: { one: 'comparator', many: 'comparators' },
   stem: 'comp',
+  jobs: ['compare'],
   inputs: [
     { id: 'in', title: 'In', kind: 'control', edge: 'left' },
-    { id: 'cv', title: 'Threshold CV', kind: 'control' },
+    {
+      id: 'cv',
+      title: 'Threshold CV',
+      kind: 'control',
+      acts: 'threshold',
+      moves: { setting: 'threshold', law: 'add', perVolt: 1, within: [-24, 24] },
+    },
   ],
   outputs: [
-    { id: 'gate', title: 'Gate', kind: 'gate' },
-    { id: 'inverted', title: 'Inverted', kind: 'gate' },
+    { id: 'gate', title: 'Gate', kind: 'gate', each: 'rise through the threshold' },
+    { id: 'inverted', title: 'Inverted', kind: 'gate', each: 'fall through the threshold', gives: 'opposite' },
   ],
   settings: [
     {
@@ -39,5 +46,5 @@ export const spec = {
     },
   ],
   keySettings: ['threshold'],
-  flows: [{ from: ['in', 'cv'], to: ['gate', 'inverted'] }],
+  flows: [{ from: ['in', 'cv'], to: ['gate', 'inverted'], threshold: { of: 'in', setting: 'threshold' } }],
 } as const satisfies BlockSpec;

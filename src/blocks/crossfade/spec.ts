@@ -8,10 +8,11 @@ export const spec = {
   say: 'Goes from one signal to another as a control or a voltage says.',
   part: { one: 'crossfader', many: 'crossfaders' },
   stem: 'fade',
+  jobs: ['fade'],
   inputs: [
     { id: 'a', title: 'A', kind: 'audio' },
     { id: 'b', title: 'B', kind: 'audio' },
-    { id: 'cv', title: 'CV', kind: 'control', amount: 'cvAmount' },
+    { id: 'cv', title: 'CV', kind: 'control', acts: 'mix', amount: 'cvAmount', moves: { setting: 'position', law: 'add', perVolt: 1 / 8 } },
   ],
   outputs: [{ id: 'out', title: 'Out', kind: 'audio' }],
   settings: [
@@ -46,5 +47,5 @@ export const spec = {
     },
   ],
   keySettings: ['position', 'law'],
-  flows: [{ from: ['a', 'b'], to: ['out'], keepsKind: true }],
+  flows: [{ from: ['a', 'b'], to: ['out'], keepsKind: true, linear: true, picks: { setting: 'position', at: { a: 0, b: 1 }, reach: 1 } }],
 } as const satisfies BlockSpec;

@@ -8,10 +8,11 @@ export const spec = {
   say: 'Gives the sound back later, once or again and again; short and fed back, it is a tuned string.',
   part: { one: 'delay', many: 'delays' },
   stem: 'dly',
+  jobs: ['echo'],
   inputs: [
     { id: 'in', title: 'In', kind: 'audio' },
-    { id: 'timeCv', title: 'Time CV', kind: 'control', amount: 'timeAmount' },
-    { id: 'pitch', title: 'Pitch', kind: 'pitch', normalSay: 'the time setting' },
+    { id: 'timeCv', title: 'Time CV', kind: 'control', amount: 'timeAmount', acts: 'time' },
+    { id: 'pitch', title: 'Pitch', kind: 'pitch', normalSay: 'the time setting', acts: 'time' },
     { id: 'return', title: 'Return', kind: 'audio' },
   ],
   outputs: [
@@ -77,4 +78,5 @@ export const spec = {
     { from: ['in', 'return'], to: ['wet'] },
   ],
   memorySeconds: 2.01,
+  feedback: { setting: 'feedback', growsFrom: 1 },
 } as const satisfies BlockSpec;

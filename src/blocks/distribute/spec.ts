@@ -8,10 +8,11 @@ export const spec = {
   say: 'Sends its input to one output after another, one further at each clock.',
   part: { one: 'sequential switch (one to many)', many: 'sequential switches (one to many)' },
   stem: 'dist',
+  jobs: ['deal'],
   inputs: [
-    { id: 'clock', title: 'Clock', kind: 'gate' },
-    { id: 'reset', title: 'Reset', kind: 'gate' },
-    { id: 'address', title: 'Address', kind: 'control', normalSay: 'the clock decides' },
+    { id: 'clock', title: 'Clock', kind: 'gate', acts: 'clock' },
+    { id: 'reset', title: 'Reset', kind: 'gate', acts: 'reset' },
+    { id: 'address', title: 'Address', kind: 'control', normalSay: 'the clock decides', acts: 'address' },
     { id: 'in', title: 'In', kind: 'control', edge: 'left', normal: 8, normalSay: '8 V' },
   ],
   outputs: [
@@ -38,13 +39,14 @@ export const spec = {
     },
   ],
   keySettings: ['steps'],
-  flows: [{ from: ['in'], to: ['out1', 'out2', 'out3', 'out4', 'out5', 'out6', 'out7', 'out8'], keepsKind: true }],
+  flows: [{ from: ['in'], to: ['out1', 'out2', 'out3', 'out4', 'out5', 'out6', 'out7', 'out8'], keepsKind: true, linear: true }],
   needs: [
     {
       input: 'clock',
       outputs: ['out1', 'out2', 'out3', 'out4', 'out5', 'out6', 'out7', 'out8'],
       orPatched: ['address'],
       say: 'never starts, because nothing is patched to its clock or its address',
+      still: 'never starts',
     },
   ],
 } as const satisfies BlockSpec;

@@ -8,18 +8,19 @@ export const spec = {
   say: 'Lets every second, third, fourth... pulse of a clock through.',
   part: { one: 'clock divider', many: 'clock dividers' },
   stem: 'div',
+  jobs: ['divide'],
   inputs: [
-    { id: 'clock', title: 'Clock', kind: 'gate' },
-    { id: 'reset', title: 'Reset', kind: 'gate' },
+    { id: 'clock', title: 'Clock', kind: 'gate', acts: 'clock' },
+    { id: 'reset', title: 'Reset', kind: 'gate', acts: 'reset' },
   ],
   outputs: [
-    { id: 'by2', title: 'By 2', kind: 'gate' },
-    { id: 'by3', title: 'By 3', kind: 'gate' },
-    { id: 'by4', title: 'By 4', kind: 'gate' },
-    { id: 'by5', title: 'By 5', kind: 'gate' },
-    { id: 'by6', title: 'By 6', kind: 'gate' },
-    { id: 'by8', title: 'By 8', kind: 'gate' },
-    { id: 'by16', title: 'By 16', kind: 'gate' },
+    { id: 'by2', title: 'By 2', kind: 'gate', each: 'second pulse' },
+    { id: 'by3', title: 'By 3', kind: 'gate', each: 'third pulse' },
+    { id: 'by4', title: 'By 4', kind: 'gate', each: 'fourth pulse' },
+    { id: 'by5', title: 'By 5', kind: 'gate', each: 'fifth pulse' },
+    { id: 'by6', title: 'By 6', kind: 'gate', each: 'sixth pulse' },
+    { id: 'by8', title: 'By 8', kind: 'gate', each: 'eighth pulse' },
+    { id: 'by16', title: 'By 16', kind: 'gate', each: 'sixteenth pulse' },
   ],
   settings: [
     {
@@ -38,6 +39,7 @@ export const spec = {
       input: 'clock',
       outputs: ['by2', 'by3', 'by4', 'by5', 'by6', 'by8', 'by16'],
       say: 'never starts, because nothing is patched to its clock',
+      still: 'never starts',
     },
   ],
 } as const satisfies BlockSpec;

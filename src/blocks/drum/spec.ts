@@ -8,10 +8,11 @@ export const spec = {
   say: 'A struck tone that falls in pitch and dies away, with as much noise as wanted: bass drum, tom, snare, shaker.',
   part: { one: 'drum voice', many: 'drum voices' },
   stem: 'drum',
+  jobs: ['drum'],
   inputs: [
-    { id: 'trigger', title: 'Trigger', kind: 'gate' },
-    { id: 'pitch', title: 'Pitch', kind: 'pitch' },
-    { id: 'accent', title: 'Accent', kind: 'control' },
+    { id: 'trigger', title: 'Trigger', kind: 'gate', acts: 'fire' },
+    { id: 'pitch', title: 'Pitch', kind: 'pitch', acts: 'pitch' },
+    { id: 'accent', title: 'Accent', kind: 'control', acts: 'level' },
   ],
   outputs: [{ id: 'out', title: 'Out', kind: 'audio' }],
   settings: [
@@ -81,5 +82,9 @@ export const spec = {
     },
   ],
   keySettings: ['tune', 'decay'],
-  needs: [{ input: 'trigger', outputs: ['out'], say: 'is never struck, because nothing is patched to its trigger' }],
+  needs: [
+    { input: 'trigger', outputs: ['out'], say: 'is never struck, because nothing is patched to its trigger', still: 'is never struck' },
+  ],
+  chancy: true,
+  overtones: true,
 } as const satisfies BlockSpec;

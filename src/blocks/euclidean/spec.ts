@@ -8,15 +8,16 @@ export const spec = {
   say: 'Spreads a number of hits as evenly as possible over a row of steps.',
   part: { one: 'Euclidean rhythm', many: 'Euclidean rhythms' },
   stem: 'rhythm',
+  jobs: ['pattern'],
   inputs: [
-    { id: 'clock', title: 'Clock', kind: 'gate' },
-    { id: 'reset', title: 'Reset', kind: 'gate' },
-    { id: 'hitsCv', title: 'Hits CV', kind: 'control' },
+    { id: 'clock', title: 'Clock', kind: 'gate', acts: 'clock' },
+    { id: 'reset', title: 'Reset', kind: 'gate', acts: 'reset' },
+    { id: 'hitsCv', title: 'Hits CV', kind: 'control', acts: 'hits' },
   ],
   outputs: [
-    { id: 'trigger', title: 'Trigger', kind: 'gate' },
-    { id: 'gate', title: 'Gate', kind: 'gate' },
-    { id: 'rests', title: 'Rests', kind: 'gate' },
+    { id: 'trigger', title: 'Trigger', kind: 'gate', each: 'hit' },
+    { id: 'gate', title: 'Gate', kind: 'gate', each: 'hit' },
+    { id: 'rests', title: 'Rests', kind: 'gate', each: 'rest', gives: 'opposite' },
   ],
   settings: [
     {
@@ -54,5 +55,21 @@ export const spec = {
     },
   ],
   keySettings: ['hits', 'steps'],
-  needs: [{ input: 'clock', outputs: ['trigger', 'gate', 'rests'], say: 'never starts, because nothing is patched to its clock' }],
+  needs: [
+    {
+      input: 'clock',
+      outputs: ['trigger', 'gate', 'rests'],
+      say: 'never starts, because nothing is patched to its clock',
+      still: 'never starts',
+    },
+  ],
+  mutes: [
+    {
+      outputs: ['trigger', 'gate'],
+      when: [{ setting: 'hits', is: 0 }],
+      unlessPatched: ['hitsCv'],
+      say: 'strikes nothing, because its hits are at 0',
+    },
+  ],
+  row: { clock: 'clock', length: 'steps' },
 } as const satisfies BlockSpec;

@@ -8,6 +8,7 @@ export const spec = {
   say: 'The microphone or line input of this device, while the sound is on. Silent in takes.',
   part: { one: 'external input', many: 'external inputs' },
   stem: 'in',
+  jobs: ['live'],
   inputs: [],
   outputs: [
     { id: 'left', title: 'Left', kind: 'audio' },

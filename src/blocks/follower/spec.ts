@@ -8,10 +8,11 @@ export const spec = {
   say: 'Turns the loudness of a sound into a voltage and a gate.',
   part: { one: 'envelope follower', many: 'envelope followers' },
   stem: 'fol',
+  jobs: ['follow'],
   inputs: [{ id: 'in', title: 'In', kind: 'audio' }],
   outputs: [
-    { id: 'out', title: 'Out', kind: 'control' },
-    { id: 'gate', title: 'Gate', kind: 'gate' },
+    { id: 'out', title: 'Out', kind: 'control', smooth: true },
+    { id: 'gate', title: 'Gate', kind: 'gate', each: 'loud moment' },
   ],
   settings: [
     {
@@ -48,5 +49,8 @@ export const spec = {
     },
   ],
   keySettings: ['attack', 'release'],
-  flows: [{ from: ['in'], to: ['out', 'gate'] }],
+  flows: [
+    { from: ['in'], to: ['out'] },
+    { from: ['in'], to: ['gate'], threshold: { of: 'out', setting: 'threshold' } },
+  ],
 } as const satisfies BlockSpec;

@@ -8,10 +8,11 @@ export const spec = {
   say: 'Gives a gate, or several, some time after each one that comes in.',
   part: { one: 'gate delay', many: 'gate delays' },
   stem: 'gdly',
-  inputs: [{ id: 'in', title: 'In', kind: 'gate' }],
+  jobs: ['delayGate'],
+  inputs: [{ id: 'in', title: 'In', kind: 'gate', acts: 'fire' }],
   outputs: [
-    { id: 'out', title: 'Out', kind: 'gate' },
-    { id: 'end', title: 'End', kind: 'gate' },
+    { id: 'out', title: 'Out', kind: 'gate', each: 'delayed gate' },
+    { id: 'end', title: 'End', kind: 'gate', each: 'end of the delayed gates' },
   ],
   settings: [
     {
@@ -60,7 +61,8 @@ export const spec = {
     },
   ],
   keySettings: ['delay', 'repeats'],
-  needs: [{ input: 'in', outputs: ['out', 'end'], say: 'stays low, because nothing is patched to its input' }],
+  needs: [{ input: 'in', outputs: ['out', 'end'], say: 'stays low, because nothing is patched to its input', still: 'stays low' }],
   // 200 bursts of 48 bytes, at 44.1 kHz too
   memorySeconds: 0.06,
+  gateDelay: 'delay',
 } as const satisfies BlockSpec;

@@ -8,14 +8,22 @@ export const spec = {
   say: 'Slow waves that move controls: once in minutes up to 200 times a second.',
   part: { one: 'LFO', many: 'LFOs' },
   stem: 'lfo',
+  jobs: ['cycle'],
   inputs: [
-    { id: 'rate', title: 'Rate', kind: 'control', amount: 'rateAmount' },
-    { id: 'reset', title: 'Reset', kind: 'gate' },
-    { id: 'clock', title: 'Clock', kind: 'gate', normalSay: 'runs freely at its rate' },
+    {
+      id: 'rate',
+      title: 'Rate',
+      kind: 'control',
+      amount: 'rateAmount',
+      moves: { setting: 'rate', law: 'octaves', perVolt: 1, within: [0, 1e6] },
+      acts: 'rate',
+    },
+    { id: 'reset', title: 'Reset', kind: 'gate', acts: 'reset' },
+    { id: 'clock', title: 'Clock', kind: 'gate', normalSay: 'runs freely at its rate', acts: 'clock' },
   ],
   outputs: [
-    { id: 'sine', title: 'Sine', kind: 'control' },
-    { id: 'triangle', title: 'Triangle', kind: 'control' },
+    { id: 'sine', title: 'Sine', kind: 'control', smooth: true },
+    { id: 'triangle', title: 'Triangle', kind: 'control', smooth: true },
     { id: 'ramp', title: 'Ramp', kind: 'control' },
     { id: 'square', title: 'Square', kind: 'control' },
   ],
@@ -82,4 +90,5 @@ export const spec = {
     },
   ],
   keySettings: ['rate', 'range'],
+  tempo: { setting: 'rate', unlessPatched: 'clock' },
 } as const satisfies BlockSpec;

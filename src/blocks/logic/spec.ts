@@ -8,6 +8,7 @@ export const spec = {
   say: 'Combines two gates; also the higher and the lower of two voltages.',
   part: { one: 'logic block', many: 'logic blocks' },
   stem: 'log',
+  jobs: ['logic'],
   inputs: [
     { id: 'a', title: 'A', kind: 'gate', edge: 'left' },
     { id: 'b', title: 'B', kind: 'gate', edge: 'left' },
@@ -24,7 +25,7 @@ export const spec = {
   keySettings: [],
   flows: [{ from: ['a', 'b'], to: ['and', 'or', 'xor', 'maximum', 'minimum'] }],
   needs: [
-    { input: 'a', outputs: ['and'], say: 'never gives "And", because nothing is patched to its input "A"' },
-    { input: 'b', outputs: ['and'], say: 'never gives "And", because nothing is patched to its input "B"' },
+    { input: 'a', outputs: ['and'], say: 'never gives "And", because nothing is patched to its input "A"', still: 'never gives "And"' },
+    { input: 'b', outputs: ['and'], say: 'never gives "And", because nothing is patched to its input "B"', still: 'never gives "And"' },
   ],
 } as const satisfies BlockSpec;

@@ -8,11 +8,26 @@ export const spec = {
   say: 'A lamp shines on light-sensitive cells in the way of the sound: struck, it opens at once and falls slowly, loudness and brightness together.',
   part: { one: 'low-pass gate', many: 'low-pass gates' },
   stem: 'lpg',
+  jobs: ['pluck', 'gain', 'filter'],
   inputs: [
     { id: 'in', title: 'In', kind: 'audio' },
-    { id: 'cv', title: 'CV', kind: 'control', amount: 'cvAmount' },
-    { id: 'strike', title: 'Strike', kind: 'gate' },
-    { id: 'decayCv', title: 'Decay CV', kind: 'control', amount: 'decayAmount' },
+    {
+      id: 'cv',
+      title: 'CV',
+      kind: 'control',
+      acts: 'level',
+      amount: 'cvAmount',
+      moves: { setting: 'level', law: 'add', perVolt: 1 / 8, within: [0, 4] },
+    },
+    { id: 'strike', title: 'Strike', kind: 'gate', acts: 'fire' },
+    {
+      id: 'decayCv',
+      title: 'Decay CV',
+      kind: 'control',
+      amount: 'decayAmount',
+      moves: { setting: 'decay', law: 'octaves', perVolt: 2, within: [0.02, 5] },
+      acts: 'decay',
+    },
   ],
   outputs: [{ id: 'out', title: 'Out', kind: 'audio' }],
   settings: [
@@ -82,6 +97,7 @@ export const spec = {
     {
       from: ['in'],
       to: ['out'],
+      linear: true,
       shutWhen: {
         settingsAtZero: ['level'],
         unpatched: ['cv', 'strike'],

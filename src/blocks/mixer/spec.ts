@@ -13,6 +13,7 @@ export const spec = {
   say: 'Adds up to six signals, sound or control, each with its own level, upright or inverted.',
   part: { one: 'mixer', many: 'mixers' },
   stem: 'mix',
+  jobs: ['sum'],
   inputs: [
     { id: 'in1', title: 'In 1', kind: 'audio', edge: 'left' },
     { id: 'in2', title: 'In 2', kind: 'audio', edge: 'left' },
@@ -23,7 +24,7 @@ export const spec = {
   ],
   outputs: [
     { id: 'sum', title: 'Sum', kind: 'audio' },
-    { id: 'inverted', title: 'Inverted sum', kind: 'audio' },
+    { id: 'inverted', title: 'Inverted sum', kind: 'audio', gives: 'inverted' },
   ],
   settings: [
     level('level1', 'Level 1', share),
@@ -40,6 +41,7 @@ export const spec = {
       from: ['in1', 'in2', 'in3', 'in4', 'in5', 'in6'],
       to: ['sum', 'inverted'],
       keepsKind: true,
+      linear: true,
       shutWhen: { settingsAtZero: ['level'], unpatched: [], say: 'its level is at 0' },
       levels: { in1: 'level1', in2: 'level2', in3: 'level3', in4: 'level4', in5: 'level5', in6: 'level6' },
     },

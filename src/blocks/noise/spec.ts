@@ -8,6 +8,7 @@ export const spec = {
   say: 'White, pink and red noise at once.',
   part: { one: 'noise source', many: 'noise sources' },
   stem: 'noise',
+  jobs: ['noise'],
   inputs: [],
   outputs: [
     { id: 'white', title: 'White', kind: 'audio' },
@@ -16,4 +17,5 @@ export const spec = {
   ],
   settings: [],
   keySettings: [],
+  chancy: true,
 } as const satisfies BlockSpec;

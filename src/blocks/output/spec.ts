@@ -40,5 +40,5 @@ export const spec = {
     },
   ],
   keySettings: ['level'],
-  bus: { left: 'busLeft', right: 'busRight', dcBlock: 'dcBlock', ceiling: 'ceiling' },
+  bus: { left: 'busLeft', right: 'busRight', level: 'level', dcBlock: 'dcBlock', ceiling: 'ceiling' },
 } as const satisfies BlockSpec;

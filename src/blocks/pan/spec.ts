@@ -8,9 +8,10 @@ export const spec = {
   say: 'Places a sound between left and right, by hand or by a voltage.',
   part: { one: 'panner', many: 'panners' },
   stem: 'pan',
+  jobs: ['place'],
   inputs: [
     { id: 'in', title: 'In', kind: 'audio' },
-    { id: 'cv', title: 'CV', kind: 'control', amount: 'cvAmount' },
+    { id: 'cv', title: 'CV', kind: 'control', acts: 'pan', amount: 'cvAmount', moves: { setting: 'position', law: 'add', perVolt: 1 / 5 } },
   ],
   outputs: [
     { id: 'left', title: 'Left', kind: 'audio' },
@@ -39,5 +40,8 @@ export const spec = {
     },
   ],
   keySettings: ['position'],
-  flows: [{ from: ['in'], to: ['left', 'right'], keepsKind: true }],
+  flows: [
+    { from: ['in'], to: ['left'], keepsKind: true, linear: true, picks: { setting: 'position', at: { in: -1 }, reach: 2 } },
+    { from: ['in'], to: ['right'], keepsKind: true, linear: true, picks: { setting: 'position', at: { in: 1 }, reach: 2 } },
+  ],
 } as const satisfies BlockSpec;

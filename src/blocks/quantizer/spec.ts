@@ -9,15 +9,16 @@ export const spec = {
   say: 'Moves a voltage to the nearest note of a scale.',
   part: { one: 'quantizer', many: 'quantizers' },
   stem: 'quant',
+  jobs: ['quantize'],
   inputs: [
     { id: 'pitch', title: 'Pitch', kind: 'pitch', edge: 'left' },
-    { id: 'trigger', title: 'Trigger', kind: 'gate', normalSay: 'follows all the time' },
-    { id: 'transpose', title: 'Transpose', kind: 'pitch' },
+    { id: 'trigger', title: 'Trigger', kind: 'gate', normalSay: 'follows all the time', acts: 'hold' },
+    { id: 'transpose', title: 'Transpose', kind: 'pitch', acts: 'transpose' },
   ],
   outputs: [
-    { id: 'pitch', title: 'Pitch', kind: 'pitch' },
-    { id: 'trigger', title: 'Trigger', kind: 'gate' },
-    { id: 'gate', title: 'Gate', kind: 'gate' },
+    { id: 'pitch', title: 'Pitch', kind: 'pitch', notes: { guard: 'hysteresis' } },
+    { id: 'trigger', title: 'Trigger', kind: 'gate', each: 'new note' },
+    { id: 'gate', title: 'Gate', kind: 'gate', each: 'new note' },
   ],
   settings: [
     {

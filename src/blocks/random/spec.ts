@@ -8,14 +8,22 @@ export const spec = {
   say: 'A new voltage by lot at each clock: in steps, as a smooth curve, and a gate that comes or not.',
   part: { one: 'random voltage', many: 'random voltages' },
   stem: 'rnd',
+  jobs: ['random'],
   inputs: [
-    { id: 'clock', title: 'Clock', kind: 'gate', normalSay: 'its own clock' },
-    { id: 'rate', title: 'Rate', kind: 'control', amount: 'rateAmount' },
+    { id: 'clock', title: 'Clock', kind: 'gate', normalSay: 'its own clock', acts: 'clock' },
+    {
+      id: 'rate',
+      title: 'Rate',
+      kind: 'control',
+      amount: 'rateAmount',
+      moves: { setting: 'rate', law: 'octaves', perVolt: 1, within: [0, 1e6] },
+      acts: 'rate',
+    },
   ],
   outputs: [
     { id: 'stepped', title: 'Stepped', kind: 'control' },
-    { id: 'smooth', title: 'Smooth', kind: 'control' },
-    { id: 'gate', title: 'Gate', kind: 'gate' },
+    { id: 'smooth', title: 'Smooth', kind: 'control', smooth: true },
+    { id: 'gate', title: 'Gate', kind: 'gate', each: 'gate by lot' },
   ],
   settings: [
     {
@@ -71,4 +79,16 @@ export const spec = {
     },
   ],
   keySettings: ['rate'],
+  mutes: [
+    { outputs: ['gate'], when: [{ setting: 'chance', is: 0 }], say: 'never opens its gate, because its chance of a gate is 0' },
+    {
+      outputs: ['stepped', 'smooth'],
+      when: [
+        { setting: 'spread', is: 0 },
+        { setting: 'bias', is: 0 },
+      ],
+      say: 'stays at 0 V, because its spread is 0',
+    },
+  ],
+  chancy: true,
 } as const satisfies BlockSpec;

@@ -8,6 +8,7 @@ export const spec = {
   say: 'Turns the negative half of a signal up, or splits it into its positive and its negative part.',
   part: { one: 'rectifier', many: 'rectifiers' },
   stem: 'rect',
+  jobs: ['rectify', 'shape'],
   inputs: [{ id: 'in', title: 'In', kind: 'audio' }],
   outputs: [
     { id: 'full', title: 'Full wave', kind: 'audio' },
@@ -17,4 +18,5 @@ export const spec = {
   settings: [],
   keySettings: [],
   flows: [{ from: ['in'], to: ['full', 'positive', 'negative'], keepsKind: true }],
+  overtones: true,
 } as const satisfies BlockSpec;

@@ -8,6 +8,7 @@ export const spec = {
   say: 'The sound of a room around the sound, from a cupboard to a harbour hall.',
   part: { one: 'reverb', many: 'reverbs' },
   stem: 'rev',
+  jobs: ['room'],
   inputs: [
     { id: 'left', title: 'Left', kind: 'audio' },
     { id: 'right', title: 'Right', kind: 'audio', normalFrom: 'left', normalSay: 'the left input' },
@@ -61,8 +62,8 @@ export const spec = {
   ],
   keySettings: ['decay', 'mix'],
   flows: [
-    { from: ['left', 'right'], to: ['left'] },
-    { from: ['left', 'right'], to: ['right'] },
+    { from: ['left', 'right'], to: ['left'], linear: true },
+    { from: ['left', 'right'], to: ['right'], linear: true },
   ],
   memorySeconds: 3.33,
 } as const satisfies BlockSpec;

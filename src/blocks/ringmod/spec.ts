@@ -8,6 +8,7 @@ export const spec = {
   say: 'Multiplies two signals: two tones become their sum and their difference.',
   part: { one: 'ring modulator', many: 'ring modulators' },
   stem: 'ring',
+  jobs: ['multiply'],
   inputs: [
     { id: 'x', title: 'X', kind: 'audio' },
     { id: 'y', title: 'Y', kind: 'audio' },
@@ -17,7 +18,18 @@ export const spec = {
   keySettings: [],
   flows: [{ from: ['x', 'y'], to: ['out'], keepsKind: true }],
   needs: [
-    { input: 'x', outputs: ['out'], say: 'is silent: nothing is patched to its input "X", and 0 V times anything is 0 V' },
-    { input: 'y', outputs: ['out'], say: 'is silent: nothing is patched to its input "Y", and 0 V times anything is 0 V' },
+    {
+      input: 'x',
+      outputs: ['out'],
+      say: 'is silent: nothing is patched to its input "X", and 0 V times anything is 0 V',
+      still: 'is silent',
+    },
+    {
+      input: 'y',
+      outputs: ['out'],
+      say: 'is silent: nothing is patched to its input "Y", and 0 V times anything is 0 V',
+      still: 'is silent',
+    },
   ],
+  overtones: true,
 } as const satisfies BlockSpec;

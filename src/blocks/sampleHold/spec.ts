@@ -8,9 +8,10 @@ export const spec = {
   say: 'Takes the input at each trigger and holds it until the next.',
   part: { one: 'sample and hold', many: 'sample and holds' },
   stem: 'hold',
+  jobs: ['random'],
   inputs: [
     { id: 'in', title: 'In', kind: 'control', edge: 'left', normalSay: 'white noise' },
-    { id: 'trigger', title: 'Trigger', kind: 'gate' },
+    { id: 'trigger', title: 'Trigger', kind: 'gate', acts: 'hold' },
   ],
   outputs: [{ id: 'out', title: 'Out', kind: 'control' }],
   settings: [
@@ -26,5 +27,7 @@ export const spec = {
   ],
   keySettings: ['mode'],
   flows: [{ from: ['in'], to: ['out'] }],
-  needs: [{ input: 'trigger', outputs: ['out'], say: 'stays at 0 V, because nothing is patched to its trigger' }],
+  needs: [{ input: 'trigger', outputs: ['out'], say: 'stays at 0 V, because nothing is patched to its trigger', still: 'stays at 0 V' }],
+  chancy: true,
+  holds: { input: 'in', trigger: 'trigger', output: 'out' },
 } as const satisfies BlockSpec;

@@ -8,15 +8,16 @@ export const spec = {
   say: 'Plays a sound file at each trigger, at 1 V per octave.',
   part: { one: 'sample player', many: 'sample players' },
   stem: 'player',
+  jobs: ['playback'],
   inputs: [
-    { id: 'play', title: 'Play', kind: 'gate' },
-    { id: 'pitch', title: 'Pitch', kind: 'pitch' },
-    { id: 'start', title: 'Start', kind: 'control' },
+    { id: 'play', title: 'Play', kind: 'gate', acts: 'fire' },
+    { id: 'pitch', title: 'Pitch', kind: 'pitch', acts: 'pitch' },
+    { id: 'start', title: 'Start', kind: 'control', acts: 'start' },
   ],
   outputs: [
     { id: 'left', title: 'Left', kind: 'audio' },
     { id: 'right', title: 'Right', kind: 'audio' },
-    { id: 'end', title: 'End', kind: 'gate' },
+    { id: 'end', title: 'End', kind: 'gate', each: 'end of the recording' },
   ],
   settings: [
     {
@@ -61,6 +62,7 @@ export const spec = {
       outputs: ['left', 'right', 'end'],
       unless: [{ setting: 'loop', is: true }],
       say: 'never starts, because nothing is patched to its play input and its loop is off',
+      still: 'never starts',
     },
   ],
 } as const satisfies BlockSpec;

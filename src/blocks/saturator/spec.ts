@@ -8,9 +8,17 @@ export const spec = {
   say: 'Drives a signal into a soft limit of 5 V: from a little warmth to a square.',
   part: { one: 'saturator', many: 'saturators' },
   stem: 'sat',
+  jobs: ['shape'],
   inputs: [
-    { id: 'in', title: 'In', kind: 'audio' },
-    { id: 'cv', title: 'Drive CV', kind: 'control', amount: 'cvAmount' },
+    { id: 'in', title: 'In', kind: 'audio', bends: { fromVolts: 2, gain: 'drive' } },
+    {
+      id: 'cv',
+      title: 'Drive CV',
+      kind: 'control',
+      acts: 'drive',
+      amount: 'cvAmount',
+      moves: { setting: 'drive', law: 'add', perVolt: 5 },
+    },
   ],
   outputs: [{ id: 'out', title: 'Out', kind: 'audio' }],
   settings: [
@@ -47,4 +55,5 @@ export const spec = {
   ],
   keySettings: ['drive', 'bias'],
   flows: [{ from: ['in'], to: ['out'] }],
+  overtones: true,
 } as const satisfies BlockSpec;

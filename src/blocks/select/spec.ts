@@ -8,6 +8,7 @@ export const spec = {
   say: 'Passes one of four inputs, chosen by hand.',
   part: { one: 'manual switch', many: 'manual switches' },
   stem: 'sel',
+  jobs: ['choose'],
   inputs: [
     { id: 'in1', title: 'In 1', kind: 'audio' },
     { id: 'in2', title: 'In 2', kind: 'audio' },
@@ -29,5 +30,13 @@ export const spec = {
     },
   ],
   keySettings: ['position'],
-  flows: [{ from: ['in1', 'in2', 'in3', 'in4'], to: ['out'], keepsKind: true }],
+  flows: [
+    {
+      from: ['in1', 'in2', 'in3', 'in4'],
+      to: ['out'],
+      keepsKind: true,
+      linear: true,
+      picks: { setting: 'position', at: { in1: 1, in2: 2, in3: 3, in4: 4 }, reach: 1 },
+    },
+  ],
 } as const satisfies BlockSpec;

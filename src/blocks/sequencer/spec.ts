@@ -8,18 +8,19 @@ export const spec = {
   say: 'Up to sixteen stored pitches and gates, one step for each clock.',
   part: { one: 'step sequencer', many: 'step sequencers' },
   stem: 'seq',
+  jobs: ['sequence'],
   inputs: [
-    { id: 'clock', title: 'Clock', kind: 'gate' },
-    { id: 'reset', title: 'Reset', kind: 'gate' },
-    { id: 'transpose', title: 'Transpose', kind: 'pitch' },
-    { id: 'direction', title: 'Direction', kind: 'gate' },
+    { id: 'clock', title: 'Clock', kind: 'gate', acts: 'clock' },
+    { id: 'reset', title: 'Reset', kind: 'gate', acts: 'reset' },
+    { id: 'transpose', title: 'Transpose', kind: 'pitch', acts: 'transpose' },
+    { id: 'direction', title: 'Direction', kind: 'gate', acts: 'direction' },
   ],
   outputs: [
     { id: 'pitch', title: 'Pitch', kind: 'pitch' },
-    { id: 'gate', title: 'Gate', kind: 'gate' },
-    { id: 'trigger', title: 'Trigger', kind: 'gate' },
+    { id: 'gate', title: 'Gate', kind: 'gate', each: 'gate' },
+    { id: 'trigger', title: 'Trigger', kind: 'gate', each: 'gate' },
     { id: 'extra', title: 'Extra', kind: 'control' },
-    { id: 'stepEnd', title: 'Row end', kind: 'gate' },
+    { id: 'stepEnd', title: 'Row end', kind: 'gate', each: 'end of the row' },
   ],
   settings: [
     {
@@ -83,6 +84,16 @@ export const spec = {
       input: 'clock',
       outputs: ['pitch', 'gate', 'trigger', 'extra', 'stepEnd'],
       say: 'never starts, because nothing is patched to its clock',
+      still: 'never starts',
     },
   ],
+  mutes: [
+    {
+      outputs: ['gate', 'trigger'],
+      noneOf: { list: 'steps', length: 'length', fields: ['gate', 'chance'] },
+      say: 'plays no gates, because none of its steps has one',
+    },
+  ],
+  chancy: true,
+  row: { clock: 'clock', length: 'length' },
 } as const satisfies BlockSpec;

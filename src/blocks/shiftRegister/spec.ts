@@ -8,11 +8,19 @@ export const spec = {
   say: 'Passes voltages from place to place, one further at each clock, and can let them come round again.',
   part: { one: 'shift register', many: 'shift registers' },
   stem: 'shift',
+  jobs: ['shift', 'random'],
   inputs: [
     { id: 'in', title: 'In', kind: 'control', edge: 'left', normalSay: 'white noise' },
-    { id: 'clock', title: 'Clock', kind: 'gate' },
-    { id: 'reset', title: 'Reset', kind: 'gate' },
-    { id: 'changeCv', title: 'Change CV', kind: 'control', amount: 'changeAmount' },
+    { id: 'clock', title: 'Clock', kind: 'gate', acts: 'clock' },
+    { id: 'reset', title: 'Reset', kind: 'gate', acts: 'reset' },
+    {
+      id: 'changeCv',
+      title: 'Change CV',
+      kind: 'control',
+      acts: 'chance',
+      amount: 'changeAmount',
+      moves: { setting: 'change', law: 'add', perVolt: 1 / 8 },
+    },
   ],
   outputs: [
     { id: 'out1', title: 'Out 1', kind: 'control' },
@@ -61,6 +69,8 @@ export const spec = {
       input: 'clock',
       outputs: ['out1', 'out2', 'out3', 'out4', 'loop'],
       say: 'stays at 0 V, because nothing is patched to its clock',
+      still: 'stays at 0 V',
     },
   ],
+  chancy: true,
 } as const satisfies BlockSpec;

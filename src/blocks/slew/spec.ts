@@ -11,14 +11,15 @@ export const spec = {
   say: 'Lets a voltage rise and fall only so fast: steps become slopes.',
   part: { one: 'slew limiter', many: 'slew limiters' },
   stem: 'slew',
+  jobs: ['smooth'],
   inputs: [
     { id: 'in', title: 'In', kind: 'control', edge: 'left' },
-    { id: 'cv', title: 'CV', kind: 'control', amount: 'cvAmount' },
+    { id: 'cv', title: 'CV', kind: 'control', amount: 'cvAmount', acts: 'time' },
   ],
   outputs: [
-    { id: 'out', title: 'Out', kind: 'control' },
-    { id: 'rising', title: 'Rising', kind: 'gate' },
-    { id: 'falling', title: 'Falling', kind: 'gate' },
+    { id: 'out', title: 'Out', kind: 'control', smooth: true },
+    { id: 'rising', title: 'Rising', kind: 'gate', each: 'rise' },
+    { id: 'falling', title: 'Falling', kind: 'gate', each: 'fall' },
   ],
   settings: [
     time('rise', 'Rise', 'Time for 10 V upwards; 0 follows at once.'),

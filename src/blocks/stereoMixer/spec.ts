@@ -44,6 +44,7 @@ export const spec = {
   say: 'Places up to four sounds between left and right, with a send and a return for an effect.',
   part: { one: 'stereo mixer', many: 'stereo mixers' },
   stem: 'stereo',
+  jobs: ['sum', 'place'],
   inputs: [
     { id: 'in1', title: 'In 1', kind: 'audio' },
     { id: 'in2', title: 'In 2', kind: 'audio' },
@@ -77,9 +78,10 @@ export const spec = {
       from: ['in1', 'in2', 'in3', 'in4'],
       to: ['left', 'right'],
       levels: { in1: 'level1', in2: 'level2', in3: 'level3', in4: 'level4' },
+      linear: true,
     },
-    { from: ['in1', 'in2', 'in3', 'in4'], to: ['send'], levels: { in1: 'send1', in2: 'send2', in3: 'send3', in4: 'send4' } },
-    { from: ['returnLeft'], to: ['left'] },
-    { from: ['returnRight'], to: ['right'] },
+    { from: ['in1', 'in2', 'in3', 'in4'], to: ['send'], levels: { in1: 'send1', in2: 'send2', in3: 'send3', in4: 'send4' }, linear: true },
+    { from: ['returnLeft'], to: ['left'], linear: true },
+    { from: ['returnRight'], to: ['right'], linear: true },
   ],
 } as const satisfies BlockSpec;

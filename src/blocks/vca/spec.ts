@@ -8,9 +8,10 @@ export const spec = {
   say: 'Makes a signal louder or quieter as a control voltage says: 0 V is closed, 8 V fully open.',
   part: { one: 'amplifier (VCA)', many: 'amplifiers (VCA)' },
   stem: 'amp',
+  jobs: ['gain'],
   inputs: [
     { id: 'in', title: 'In', kind: 'audio' },
-    { id: 'cv', title: 'CV', kind: 'control', amount: 'cvAmount' },
+    { id: 'cv', title: 'CV', kind: 'control', acts: 'level', amount: 'cvAmount', moves: { setting: 'level', law: 'add', perVolt: 1 / 8 } },
   ],
   outputs: [{ id: 'out', title: 'Out', kind: 'audio' }],
   settings: [
@@ -50,6 +51,7 @@ export const spec = {
       from: ['in'],
       to: ['out'],
       keepsKind: true,
+      linear: true,
       shutWhen: {
         settingsAtZero: ['level'],
         unpatched: ['cv'],

@@ -20,6 +20,7 @@ export const spec = {
   say: 'Four voltages set by hand.',
   part: { one: 'set of fixed voltages', many: 'sets of fixed voltages' },
   stem: 'volts',
+  jobs: ['fixed'],
   inputs: [],
   outputs: [
     { id: 'out1', title: 'Out 1', kind: 'control' },

@@ -8,10 +8,24 @@ export const spec = {
   say: 'Folds a wave back where it grows too large: the louder, the brighter.',
   part: { one: 'wavefolder', many: 'wavefolders' },
   stem: 'fold',
+  jobs: ['shape'],
   inputs: [
     { id: 'in', title: 'In', kind: 'audio' },
-    { id: 'cv', title: 'Fold CV', kind: 'control', amount: 'cvAmount' },
-    { id: 'symmetryCv', title: 'Symmetry CV', kind: 'control' },
+    {
+      id: 'cv',
+      title: 'Fold CV',
+      kind: 'control',
+      acts: 'fold',
+      amount: 'cvAmount',
+      moves: { setting: 'fold', law: 'add', perVolt: 1 / 8 },
+    },
+    {
+      id: 'symmetryCv',
+      title: 'Symmetry CV',
+      kind: 'control',
+      acts: 'symmetry',
+      moves: { setting: 'symmetry', law: 'add', perVolt: 1 / 5 },
+    },
   ],
   outputs: [{ id: 'out', title: 'Out', kind: 'audio' }],
   settings: [
@@ -48,4 +62,5 @@ export const spec = {
   ],
   keySettings: ['fold', 'symmetry'],
   flows: [{ from: ['in'], to: ['out'] }],
+  overtones: true,
 } as const satisfies BlockSpec;

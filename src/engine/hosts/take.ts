@@ -20,6 +20,8 @@ export interface TakeOptions {
   readonly rate?: number;
   readonly quality?: 1 | 2 | 4 | 8;
   readonly taps?: readonly TapRequest[];
+  /** Inputs that stand still, whatever their cable brings, see PlanOptions. */
+  readonly holds?: ReadonlyMap<string, number>;
   /** Decoded sound files by the id of their recording. */
   readonly recordings?: ReadonlyMap<string, RecordedSound>;
   /** Outputs are recorded in full only within this range; left out: all of the take. */
@@ -28,6 +30,11 @@ export interface TakeOptions {
   readonly snapshotBytes?: number;
   /** The tap (by index, in full) whose rising edges are listed. */
   readonly edgesOf?: number | undefined;
+  /**
+   * Given, taps are not kept but shown as they come: `samples` holds `count` frames of the tap from its first element on, valid
+   * during the call only. What a delay puts before frame 0 is not shown.
+   */
+  readonly watch?: (tap: number, samples: Float32Array, count: number) => void;
 }
 
 export interface Take {
@@ -67,6 +74,7 @@ export class TakeRenderer {
   readonly #edges = new EdgeCounter();
   readonly #edgesOf: number;
   readonly #faults = new Set<string>();
+  readonly #watch: TakeOptions['watch'];
 
   constructor(module: WebAssembly.Module, specs: readonly BlockSpec[], patch: Patch, options: TakeOptions = {}) {
     const rate = options.rate ?? 48000;
@@ -75,6 +83,7 @@ export class TakeRenderer {
       quality: options.quality ?? 1,
       taps: options.taps ?? [],
       recordings: options.recordings ?? new Map(),
+      ...(options.holds && { holds: options.holds }),
     });
     this.#run = run;
     this.frames = Math.round((options.seconds ?? patch.seconds ?? DEFAULT_SECONDS) * rate);
@@ -83,7 +92,10 @@ export class TakeRenderer {
     this.#left = new Float32Array(this.frames);
     this.#right = new Float32Array(this.frames);
     this.#peaks = run.plan.taps.map(() => new Float32Array(2 * Math.ceil(this.frames / PEAK_FRAMES)));
-    this.#taps = run.plan.taps.map((tap, i) => (tap.peaksOnly ? (this.#peaks[i] as Float32Array<ArrayBuffer>) : new Float32Array(full)));
+    this.#watch = options.watch;
+    this.#taps = (options.watch ? [] : run.plan.taps).map((tap, i) =>
+      tap.peaksOnly ? (this.#peaks[i] as Float32Array<ArrayBuffer>) : new Float32Array(full),
+    );
     this.#edgesOf = options.edgesOf ?? -1;
     if (options.snapshotBytes !== undefined) this.#snapshots = new Snapshots(run, budgetFor(run.engine, options.snapshotBytes));
   }
@@ -121,9 +133,20 @@ export class TakeRenderer {
         if (!plan.taps[i]?.peaksOnly) place(this.#taps[i] as Float32Array, engine.tap(i), at - tapDelay - this.#from, count);
         if (i === this.#edgesOf) this.#edges.see(engine.tap(i), at - tapDelay, count, this.frames);
       }
+      if (this.#watch) this.#show(this.#watch, at - tapDelay, count);
       const fault = engine.exports.takeFault();
       if (fault >= 0) for (const block of plan.blocks.values()) if (block.index === fault) this.#faults.add(block.id);
       this.#snapshots?.visit();
+    }
+  }
+
+  #show(watch: NonNullable<TakeOptions['watch']>, at: number, count: number): void {
+    const late = Math.max(0, -at);
+    const shown = Math.min(count, this.frames - at) - late;
+    if (shown <= 0) return;
+    for (const i of this.plan.taps.keys()) {
+      const samples = this.engine.tap(i);
+      watch(i, late > 0 ? samples.subarray(late) : samples, shown);
     }
   }
 

@@ -19,6 +19,8 @@ export interface RunOptions {
   readonly taps: readonly TapRequest[];
   /** Decoded sound files by the id of their recording. */
   readonly recordings: ReadonlyMap<string, RecordedSound>;
+  /** Inputs that stand still, see PlanOptions. */
+  readonly holds?: ReadonlyMap<string, number>;
 }
 
 /** Output frames rendered so far, and how many of the take's events the engine has been handed. */
@@ -38,10 +40,17 @@ export class TakeRun {
   #at = 0;
 
   constructor(module: WebAssembly.Module, specs: readonly BlockSpec[], patch: Patch, options: RunOptions) {
-    const { rate, quality, taps } = options;
+    const { rate, quality, taps, holds } = options;
     this.engine = new Engine(module, rate, quality);
     const { loaded, end } = loadRecordings(this.engine, this.engine.arenaStart, options.recordings);
-    this.plan = compilePlan(patch, this.engine.catalogue(specs), { rate, quality, base: end, taps, recordings: loaded });
+    this.plan = compilePlan(patch, this.engine.catalogue(specs), {
+      rate,
+      quality,
+      base: end,
+      taps,
+      recordings: loaded,
+      ...(holds && { holds }),
+    });
     this.engine.reserve(this.plan.base + this.plan.totalBytes);
     this.engine.load(this.plan);
     this.delay = this.engine.exports.delayFrames();

@@ -150,8 +150,9 @@ function writeHead(image: ImageWriter, settled: Settled, totalBytes: number, bas
 
 /** Where an input reads: a delayed one begins one frame earlier, at the last frame of the chunk before. */
 function addressOf(source: Source, edge: string, resolved: Resolved, settled: Settled): number {
-  if (!isPlace(source)) return settled.rests.get(source.rest) as number;
-  const signal = settled.signals.get(placeName(source)) as number;
+  const volts = resolved.holds.get(edge) ?? (isPlace(source) ? undefined : source.rest);
+  if (volts !== undefined) return settled.rests.get(volts) as number;
+  const signal = settled.signals.get(placeName(source as Place)) as number;
   return resolved.delayed.has(edge) ? signal - 4 : signal;
 }
 

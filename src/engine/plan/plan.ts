@@ -39,6 +39,11 @@ export interface PlanOptions {
   readonly taps?: readonly TapRequest[];
   /** Inputs whose signal the host writes itself (tests, live inputs). */
   readonly feeds?: readonly Place[];
+  /**
+   * Inputs ("block.port") that read so many volts instead of what their cable brings. Their sources run on, and order and loops are
+   * as they were: nothing else in the patch changes for it.
+   */
+  readonly holds?: ReadonlyMap<string, number>;
   /** Sound files that the host has put into the engine's memory, by the id of their recording. */
   readonly recordings?: ReadonlyMap<string, LoadedRecording>;
   /** The running plan: blocks of the same id and type keep their state. */

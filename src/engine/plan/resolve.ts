@@ -34,7 +34,9 @@ export interface Resolved {
   readonly fadings: readonly Fading[];
   /** Outputs that something reads, in the order of the schedule. */
   readonly outputs: readonly { readonly block: ResolvedBlock; readonly name: string }[];
-  /** Resting voltages of unpatched inputs. */
+  /** Volts of inputs that stand still, whatever their cable brings. */
+  readonly holds: ReadonlyMap<string, number>;
+  /** Resting voltages of unpatched inputs, and of held ones. */
   readonly rests: readonly number[];
 }
 
@@ -72,6 +74,7 @@ export function resolve(patch: Patch, catalogue: EngineCatalogue, options: PlanO
   const fadings = [...wiring.inputs].flatMap(([input, { now, before }]): Fading[] =>
     before === undefined || feeds.has(input) ? [] : [{ input, owner: input.slice(0, input.indexOf('.')), from: before, to: now }],
   );
-  const rests = [...new Set([0, ...sources.flatMap((source) => (isPlace(source) ? [] : [source.rest]))])];
-  return { wiring, steps, delayed, blocks, fadings, outputs, rests };
+  const holds = options.holds ?? new Map<string, number>();
+  const rests = [...new Set([0, ...sources.flatMap((source) => (isPlace(source) ? [] : [source.rest])), ...holds.values()])];
+  return { wiring, steps, delayed, blocks, fadings, outputs, holds, rests };
 }

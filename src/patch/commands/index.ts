@@ -8,6 +8,7 @@ export { type CopyBlocks, copyBlocks, type Fragment } from './copyBlocks.ts';
 export { type Disconnect, disconnect } from './disconnect.ts';
 export { type DuplicateBlocks, duplicateBlocks } from './duplicateBlocks.ts';
 export { type InsertIntoCable, insertIntoCable } from './insertIntoCable.ts';
+export { type Mend, mend } from './mend.ts';
 export { type PasteFragment, pasteFragment } from './pasteFragment.ts';
 export { type PlaceBlocks, placeBlocks } from './placeBlocks.ts';
 export { type RemoveBlocks, removeBlocks } from './removeBlocks.ts';
