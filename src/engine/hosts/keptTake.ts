@@ -41,9 +41,15 @@ export class KeptTake {
    * of a take is rendered at a time: beginning another ends this one.
    */
   window(from: number, frames: number, outputs: readonly Place[]): WindowRender {
-    const first = Math.max(0, Math.min(from, this.frames));
+    const first = Math.max(0, Math.min(Math.round(from), this.frames));
     this.#snapshots.seek(first + this.#run.tapDelay);
-    return new WindowRender(this.#run, this.#snapshots, first, Math.max(0, Math.min(from + frames, this.frames) - first), outputs);
+    return new WindowRender(
+      this.#run,
+      this.#snapshots,
+      first,
+      Math.max(0, Math.min(first + Math.round(frames), this.frames) - first),
+      outputs,
+    );
   }
 }
 
