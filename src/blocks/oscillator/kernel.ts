@@ -183,10 +183,7 @@ function pitchHeld(block: Oscillator, to: i32): bool {
   return isHeld(block.inputPitch, to) && isHeld(block.inputPitch2, to) && isHeld(block.inputFmExp, to);
 }
 
-/**
- * FREQUENCY and STEP of frames from..to-1 at place k, two at a time; with an odd count one more is made of whatever follows. In short
- * loops, as few values as possible in each.
- */
+/** FREQUENCY and STEP of frames from..to-1 at place k, in pairs (an odd count makes one more); in short loops with few values each. */
 function frequencies(block: Oscillator, from: i32, to: i32, k: i32): void {
   const place = TRACK + FREQUENCY + ((<usize>k) << 3);
   const end = place + ((<usize>(to - from)) << 3);
