@@ -8,7 +8,7 @@
  * at every instant, so u is a memoryless odd function of x - k y4, only a little softer than the limit itself at the highest
  * cutoffs. A memoryless odd function has no phase, hence self-oscillation stays where the poles are.
  */
-import { isHeld, railAll, read, sloped, write } from '../../dsp/block';
+import { isHeld, railAll, read, sloped } from '../../dsp/block';
 import { gainOf } from '../../dsp/decibel';
 import { clampFour, exp2Four, readFour } from '../../dsp/four';
 import { CLIP_BYTES, fillClip, softClipPair } from '../../dsp/softClip';
