@@ -5,8 +5,8 @@
 import type { KeptTake } from './keptTake.ts';
 
 /** Bytes for the snapshots of the newest take, and of each before it. */
-export const SNAPSHOT_BYTES = 26e6;
-const OLDER_SNAPSHOT_BYTES = 4e6;
+export const SNAPSHOT_BYTES = 28e6;
+const OLDER_SNAPSHOT_BYTES = 3e6;
 /** Bytes for takes before the one that renders, engines included: with sound files or very many delays there may be room for none. */
 const OLDER_BYTES = 32e6;
 
