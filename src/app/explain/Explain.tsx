@@ -63,11 +63,12 @@ function Told({ answer }: { readonly answer: Explanation }) {
     return () => highlight.setState(nothingHighlighted);
   }, [highlight, lit]);
   // A new answer speaks of other objects; what was pinned in the old one is let go.
-  // biome-ignore lint/correctness/useExhaustiveDependencies: for each answer
-  useEffect(() => {
+  const [told, setTold] = useState(answer);
+  if (told !== answer) {
+    setTold(answer);
     setPointed(undefined);
     setPinned(undefined);
-  }, [answer]);
+  }
   const press = (spoken: Spoken): void => {
     setPinned(pinned === spoken ? undefined : spoken);
     if (pinned === spoken) return;

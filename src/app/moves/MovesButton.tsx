@@ -13,8 +13,7 @@ export function MovesButton({ title, at, side }: MovesArgs & { readonly title: s
     button.current?.focus();
   };
   return (
-    // biome-ignore lint/a11y/noStaticElementInteractions: Escape anywhere inside closes it, as everywhere on the page
-    <div className="moves-place" onKeyDown={keys}>
+    <fieldset className="moves-place" aria-label={`What moves ${title}`} onKeyDown={keys}>
       <button
         ref={button}
         type="button"
@@ -26,6 +25,6 @@ export function MovesButton({ title, at, side }: MovesArgs & { readonly title: s
         What moves this?
       </button>
       {open && <MovesPanel title={title} at={at} side={side} />}
-    </div>
+    </fieldset>
   );
 }
